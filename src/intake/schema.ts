@@ -1,0 +1,62 @@
+import { type Kind, kinds, sqlTypes, tableName } from '../kinds/index.ts'
+
+/**
+ * `raw`: what arrived, kept for ever as it came. `obs`: one witness's typed claims, made from it.
+ * `obs_no` = file_no · 2^32 + line · 16 + rec: stable for ever, and it names its line.
+ */
+const rawSql = `
+CREATE SCHEMA IF NOT EXISTS raw;
+CREATE TABLE IF NOT EXISTS raw.file(
+  file_no INTEGER PRIMARY KEY, path VARCHAR NOT NULL, sha256 VARCHAR NOT NULL, bytes BIGINT NOT NULL, profile VARCHAR,
+  layout_no INTEGER, same_as INTEGER, header_line INTEGER, arrived_at TIMESTAMP NOT NULL, issued_at VARCHAR,
+  is_whole BOOLEAN, read INTEGER NOT NULL, accepted INTEGER NOT NULL, duplicate INTEGER NOT NULL,
+  superseded INTEGER NOT NULL, quarantined INTEGER NOT NULL, ignored INTEGER NOT NULL, problem VARCHAR);
+CREATE TABLE IF NOT EXISTS raw.layout(layout_no INTEGER PRIMARY KEY, header VARCHAR[] NOT NULL);
+CREATE TABLE IF NOT EXISTS raw.profile(profile VARCHAR, revision INTEGER, sha256 VARCHAR, spec VARCHAR, kept_at TIMESTAMP);
+CREATE TABLE IF NOT EXISTS raw.amendment(
+  amendment_no INTEGER PRIMARY KEY, made_at TIMESTAMP NOT NULL, made_by VARCHAR NOT NULL, reason VARCHAR NOT NULL,
+  action VARCHAR NOT NULL, payload JSON NOT NULL, undone_by INTEGER);
+CREATE TABLE IF NOT EXISTS raw.setting(name VARCHAR PRIMARY KEY, value VARCHAR NOT NULL);
+CREATE TABLE IF NOT EXISTS raw.closed_season(season VARCHAR, closed_at TIMESTAMP, closed_by VARCHAR, reason VARCHAR, manifest VARCHAR, reopened_at TIMESTAMP);
+`
+
+const obsSql = `
+CREATE SCHEMA IF NOT EXISTS obs;
+CREATE TABLE IF NOT EXISTS obs.quarantine(
+  file_no INTEGER, line INTEGER, rec SMALLINT, profile VARCHAR, kind VARCHAR, field VARCHAR, text VARCHAR, reason VARCHAR,
+  raw_hash UBIGINT, occ INTEGER, is_repeat BOOLEAN);
+CREATE TABLE IF NOT EXISTS obs.reference(kind VARCHAR, text VARCHAR, target VARCHAR, how VARCHAR, score DOUBLE, suggestion VARCHAR);
+CREATE TABLE IF NOT EXISTS obs.pending(aircraft VARCHAR, first_at TIMESTAMP, last_at TIMESTAMP, kind VARCHAR);
+CREATE TABLE IF NOT EXISTS obs.registry_changed(kind VARCHAR);
+CREATE TABLE IF NOT EXISTS obs.finding(
+  finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
+  evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
+`
+
+/** Columns that every table of observations begins with. */
+export const observationColumns = [
+  ['obs_no', 'BIGINT'],
+  ['file_no', 'INTEGER'],
+  ['line', 'INTEGER'],
+  ['rec', 'SMALLINT'],
+  ['profile', 'VARCHAR'],
+  ['witness', 'VARCHAR'],
+  ['source', 'VARCHAR'],
+  ['aircraft_text', 'VARCHAR'],
+  ['flags', 'VARCHAR[]'],
+  ['ident', 'UBIGINT'],
+  ['occ', 'INTEGER'],
+  ['key_hash', 'UBIGINT'],
+  ['fate', 'VARCHAR'],
+  ['replaced_by', 'BIGINT'],
+] as const
+
+function observationTable(kind: Kind): string {
+  const meta = observationColumns.map(([name, type]) => `${name} ${type}`)
+  const own = kind.columns
+    .filter((column) => column.name !== 'witness')
+    .map((column) => `"${column.name}" ${sqlTypes[column.type]}`)
+  return `CREATE TABLE IF NOT EXISTS obs.${tableName(kind.name)}(${[...meta, ...own].join(', ')});`
+}
+
+export const schemaSql: string = [rawSql, obsSql, ...kinds.map(observationTable)].join('\n')

@@ -1,0 +1,6 @@
+export type { AppendColumns, AppendValue } from './append.ts'
+export { Columns, type NumberColumn, type TextColumn } from './columns.ts'
+export { WarehouseBusy, WarehouseUnreadable } from './lock.ts'
+export { packageRoot } from './root.ts'
+export { type Cell, chunkRows, isoTime, plain } from './values-out.ts'
+export { type Param, type Params, type Row, Warehouse } from './warehouse.ts'

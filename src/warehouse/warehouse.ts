@@ -1,0 +1,184 @@
+import { mkdirSync } from 'node:fs'
+import { readFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import { type DuckDBConnection, DuckDBInstance, type DuckDBResult, type DuckDBValue } from '@duckdb/node-api'
+import { type AppendColumns, appendColumns } from './append.ts'
+import { type Columns, readColumns } from './columns.ts'
+import { openInstance } from './lock.ts'
+import { packageRoot } from './root.ts'
+import { type Cell, chunkRows } from './values-out.ts'
+
+export type Param = string | number | boolean | bigint | null
+export type Params = Readonly<Record<string, Param>>
+export type Row = Record<string, Cell>
+
+/**
+ * The only holder of a database connection. All times in it are UTC.
+ * Writes go one after another through `transaction`; readers on their own connection see the last committed state.
+ */
+export class Warehouse {
+  readonly folder: string | null
+  readonly #instance: DuckDBInstance
+  readonly #connection: DuckDBConnection
+  readonly #isReader: boolean
+  readonly #texts = new Map<string, string>()
+  #queue: Promise<unknown> = Promise.resolve()
+
+  private constructor(
+    folder: string | null,
+    instance: DuckDBInstance,
+    connection: DuckDBConnection,
+    isReader: boolean,
+  ) {
+    this.folder = folder
+    this.#instance = instance
+    this.#connection = connection
+    this.#isReader = isReader
+  }
+
+  /**
+   * Opens (and makes, where it is missing) the warehouse in a folder and brings its tables up to date.
+   * @throws WarehouseBusy when another process holds it for longer than `waitMs`.
+   */
+  static async open(
+    folder: string,
+    schema: readonly string[],
+    options: { waitMs?: number } = {},
+  ): Promise<Warehouse> {
+    mkdirSync(folder, { recursive: true })
+    const instance = await openInstance(join(folder, 'gallonage.duckdb'), options.waitMs ?? 10_000)
+    return Warehouse.#prepared(folder, instance, schema)
+  }
+
+  /** A warehouse that lives in memory only: for tests, scratch rebuilds and drafts. */
+  static async memory(schema: readonly string[]): Promise<Warehouse> {
+    return Warehouse.#prepared(null, await DuckDBInstance.create(':memory:'), schema)
+  }
+
+  static async #prepared(
+    folder: string | null,
+    instance: DuckDBInstance,
+    schema: readonly string[],
+  ): Promise<Warehouse> {
+    const connection = await instance.connect()
+    await connection.run(
+      "SET TimeZone = 'UTC'; SET preserve_insertion_order = true; SET default_null_order = 'nulls_last'",
+    )
+    const warehouse = new Warehouse(folder, instance, connection, false)
+    await warehouse.#migrate(schema)
+    return warehouse
+  }
+
+  /** Runs every statement of the schema once; a warehouse that already carries the same text is left alone. */
+  async #migrate(schema: readonly string[]): Promise<void> {
+    const { createHash } = await import('node:crypto')
+    const text = schema.join('\n')
+    const mark = createHash('sha256').update(text).digest('hex')
+    await this.run('CREATE SCHEMA IF NOT EXISTS house; CREATE TABLE IF NOT EXISTS house.built(mark VARCHAR)')
+    const [built] = await this.rows<{ mark: string }>('SELECT mark FROM house.built')
+    if (built?.mark === mark) return
+    await this.transaction(async () => {
+      await this.run(text)
+      await this.run('DELETE FROM house.built')
+      await this.run('INSERT INTO house.built VALUES ($mark)', { mark })
+    })
+  }
+
+  /** One statement with params, or any number of statements without. */
+  async run(sql: string, params?: Params): Promise<void> {
+    if (params) await this.#connection.run(sql, params as Record<string, DuckDBValue>)
+    else await this.#connection.run(sql)
+  }
+
+  /** All rows as objects (see `plain` for how values leave). */
+  async rows<T = Row>(sql: string, params?: Params): Promise<T[]> {
+    const result = await this.#connection.stream(sql, params as Record<string, DuckDBValue> | undefined)
+    const names = result.columnNames()
+    const rows: Row[] = []
+    for (
+      let chunk = await result.fetchChunk();
+      chunk && chunk.rowCount > 0;
+      chunk = await result.fetchChunk()
+    ) {
+      for (const row of chunkRows(chunk, names)) rows.push(row)
+    }
+    return rows as T[]
+  }
+
+  /** The first value of the first row, or null. */
+  async value<T = Cell>(sql: string, params?: Params): Promise<T | null> {
+    const [row] = await this.rows(sql, params)
+    return row ? (Object.values(row)[0] as T) : null
+  }
+
+  /** All rows as columns of typed arrays: for computation. */
+  async columns(sql: string, params?: Params): Promise<Columns> {
+    return readColumns(await this.#connection.stream(sql, params as Record<string, DuckDBValue> | undefined))
+  }
+
+  /** The raw streaming result: for the catalogue's formats only. */
+  async stream(sql: string, params?: Params): Promise<DuckDBResult> {
+    return this.#connection.stream(sql, params as Record<string, DuckDBValue> | undefined)
+  }
+
+  /** Bulk append by column name (see `appendColumns`). */
+  async append(table: string, columns: AppendColumns): Promise<void> {
+    await appendColumns(this.#connection, table, columns)
+  }
+
+  #depth = 0
+
+  /**
+   * All or nothing. Called inside a transaction, it joins it.
+   * Work of other callers waits its turn: use `exclusive` around a whole task.
+   */
+  async transaction<T>(work: () => Promise<T>): Promise<T> {
+    if (this.#depth > 0) return work()
+    await this.run('BEGIN TRANSACTION')
+    this.#depth++
+    try {
+      const result = await work()
+      await this.run('COMMIT')
+      return result
+    } catch (error) {
+      await this.run('ROLLBACK').catch(() => undefined)
+      throw error
+    } finally {
+      this.#depth--
+    }
+  }
+
+  /** One task at a time on this connection: later callers wait until earlier ones are done. */
+  exclusive<T>(task: () => Promise<T>): Promise<T> {
+    const turn = this.#queue.then(task)
+    this.#queue = turn.catch(() => undefined)
+    return turn
+  }
+
+  /** The text of `queries/<name>.sql`, read once. */
+  async readStage(name: string): Promise<string> {
+    let text = this.#texts.get(name)
+    if (text === undefined) {
+      text = await readFile(join(packageRoot, 'queries', `${name}.sql`), 'utf8')
+      this.#texts.set(name, text)
+    }
+    return text
+  }
+
+  /** A second connection to the same warehouse: sees committed state only. Close it on its own. */
+  async reader(): Promise<Warehouse> {
+    const connection = await this.#instance.connect()
+    await connection.run("SET TimeZone = 'UTC'; SET default_null_order = 'nulls_last'")
+    return new Warehouse(this.folder, this.#instance, connection, true)
+  }
+
+  /** Stops the statement that runs on this connection. */
+  interrupt(): void {
+    this.#connection.interrupt()
+  }
+
+  async close(): Promise<void> {
+    this.#connection.closeSync()
+    if (!this.#isReader) this.#instance.closeSync()
+  }
+}

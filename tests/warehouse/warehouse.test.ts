@@ -1,0 +1,111 @@
+import { mkdtemp, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterEach, describe, expect, test } from 'vitest'
+import { Warehouse } from '../../src/warehouse/index.ts'
+
+const schema = [
+  'CREATE SCHEMA IF NOT EXISTS t; CREATE TABLE IF NOT EXISTS t.x(n INTEGER, big BIGINT, v DOUBLE, s VARCHAR, at_time TIMESTAMP, day DATE, price DECIMAL(18,2), names VARCHAR[], ok BOOLEAN)',
+]
+let open: Warehouse[] = []
+afterEach(async () => {
+  for (const warehouse of open) await warehouse.close()
+  open = []
+})
+
+async function memory(): Promise<Warehouse> {
+  const warehouse = await Warehouse.memory(schema)
+  open.push(warehouse)
+  return warehouse
+}
+
+describe('Warehouse', () => {
+  test('appends columns and gives them back as plain values', async () => {
+    const w = await memory()
+    await w.append('t.x', {
+      n: [1, Number.NaN],
+      big: [2 ** 40, null],
+      v: Float64Array.of(0.1, Number.NaN),
+      s: ['a', null],
+      at_time: [Date.UTC(2026, 6, 4, 20, 5, 0), '2026-07-04T20:05:00.250Z'],
+      day: ['2026-07-04', null],
+      price: ['12.5', '-0.05'],
+      names: [['a', 'b'], null as never],
+      ok: [true, false],
+    })
+    expect(await w.rows('SELECT * FROM t.x')).toEqual([
+      {
+        n: 1,
+        big: 2 ** 40,
+        v: 0.1,
+        s: 'a',
+        at_time: '2026-07-04T20:05:00Z',
+        day: '2026-07-04',
+        price: '12.50',
+        names: ['a', 'b'],
+        ok: true,
+      },
+      {
+        n: null,
+        big: null,
+        v: null,
+        s: null,
+        at_time: '2026-07-04T20:05:00.250Z',
+        day: null,
+        price: '-0.05',
+        names: null,
+        ok: false,
+      },
+    ])
+  })
+
+  test('refuses a column that is not there and a decimal with too many places', async () => {
+    const w = await memory()
+    await expect(w.append('t.x', { nope: [1] })).rejects.toThrow('t.x has no column nope')
+    await expect(w.append('t.x', { price: ['1.005'] })).rejects.toThrow(
+      '1.005 has more than 2 decimal places',
+    )
+  })
+
+  test('columns come as typed arrays, NULL as NaN or null', async () => {
+    const w = await memory()
+    const columns = await w.columns("SELECT * FROM (VALUES (1, 'x'), (NULL, NULL)) v(n, s)")
+    expect(columns.count).toBe(2)
+    expect([...columns.numbers('n')]).toEqual([1, Number.NaN])
+    expect(columns.text('s')).toEqual(['x', null])
+    expect(() => columns.text('n')).toThrow('no text column n')
+  })
+
+  test('a transaction that fails leaves nothing behind', async () => {
+    const w = await memory()
+    await expect(
+      w.transaction(async () => {
+        await w.run('INSERT INTO t.x(n) VALUES (1)')
+        throw new Error('stop')
+      }),
+    ).rejects.toThrow('stop')
+    expect(await w.value('SELECT count(*) FROM t.x')).toBe(0)
+  })
+
+  test('a reader sees committed rows only', async () => {
+    const w = await memory()
+    const reader = await w.reader()
+    await w.transaction(async () => {
+      await w.run('INSERT INTO t.x(n) VALUES (1)')
+      expect(await reader.value('SELECT count(*) FROM t.x')).toBe(0)
+    })
+    expect(await reader.value('SELECT count(*) FROM t.x')).toBe(1)
+    await reader.close()
+  })
+
+  test('what was written is there after closing and opening again', async () => {
+    const folder = await mkdtemp(join(tmpdir(), 'gallonage-'))
+    const first = await Warehouse.open(folder, schema)
+    await first.run("INSERT INTO t.x(s) VALUES ('kept')")
+    await first.close()
+    const second = await Warehouse.open(folder, schema)
+    expect(await second.value('SELECT s FROM t.x')).toBe('kept')
+    await second.close()
+    await rm(folder, { recursive: true })
+  })
+})

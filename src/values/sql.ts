@@ -1,0 +1,39 @@
+import { angle, angleSqlMacros, pairLat, pairLon } from './sql/angle.ts'
+import { measure, measureMacros, number, numberMacros } from './sql/number.ts'
+import { textMacros } from './sql/text.ts'
+import { date, localDate, time, timeMacros, timeTrouble } from './sql/time.ts'
+
+/**
+ * Statements that make the macros of schema `val`, in order; the caller has created the schema. They raise
+ * nothing, give NULL for what is blank or cannot be read, and depend on no session setting.
+ */
+export const valueMacros: string[] = [
+  ...textMacros,
+  ...numberMacros,
+  ...measureMacros,
+  ...angleSqlMacros,
+  ...timeMacros,
+]
+
+const tidy = (expr: string): string => `val.tidy(${expr})`
+
+/**
+ * SQL expressions over text columns, the SQL face of the readers of the same names. `expr` may be untidy; it is
+ * mentioned more than once, so give a column, not a computation.
+ */
+export const sqlValue = {
+  tidy,
+  number,
+  measure,
+  time,
+  timeTrouble,
+  date,
+  localDate,
+  angle,
+  pairLat,
+  pairLon,
+} as const
+
+export type { SqlAngleOptions } from './sql/angle.ts'
+export type { SqlMeasureOptions } from './sql/number.ts'
+export type { SqlTimeOptions, SqlTroubleOptions, SqlZone } from './sql/time.ts'

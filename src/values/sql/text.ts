@@ -1,0 +1,15 @@
+import { placeholders, spaceClass } from '../text.ts'
+import { quote } from './write.ts'
+
+const escape = (text: string): string => text.replace(/[.*+?^${}()|[\]\\/]/g, '\\$&')
+
+/** What makes a cell untidy: an odd space, a doubled or outer one, nothing at all, or a placeholder. */
+const untidy = `[${spaceClass.replace(' ', '')}]|  |^ | $|^(?i:${placeholders.map(escape).join('|')})?$`
+
+export const textMacros = [
+  // Most cells are tidy: one scan decides, and only the others are rewritten.
+  `CREATE OR REPLACE MACRO val.plain_text(x) AS trim(regexp_replace(x, ${quote(`[${spaceClass}]+`)}, ' ', 'g'))`,
+  `CREATE OR REPLACE MACRO val.tidy(x) AS CASE WHEN regexp_matches(x, ${quote(untidy)})
+    THEN CASE WHEN lower(val.plain_text(x)) IN ('', ${placeholders.map(quote).join(', ')}) THEN NULL ELSE val.plain_text(x) END
+    ELSE x END`,
+]

@@ -1,10 +1,10 @@
 import { placeholders, spaceClass } from '../text.ts'
 import { quote } from './write.ts'
 
-const escape = (text: string): string => text.replace(/[.*+?^${}()|[\]\\/]/g, '\\$&')
+const escaped = (text: string): string => text.replace(/[.*+?^${}()|[\]\\/]/g, '\\$&')
 
 /** What makes a cell untidy: an odd space, a doubled or outer one, nothing at all, or a placeholder. */
-const untidy = `[${spaceClass.replace(' ', '')}]|  |^ | $|^(?i:${placeholders.map(escape).join('|')})?$`
+const untidy = `[${spaceClass.replace(' ', '')}]|  |^ | $|^(?i:${placeholders.map(escaped).join('|')})?$`
 
 export const textMacros = [
   // Most cells are tidy: one scan decides, and only the others are rewritten.

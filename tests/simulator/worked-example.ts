@@ -148,6 +148,7 @@ export const profileFiles: TextFile[] = [
         format: 'csv',
         headers: ['Date', 'Local time', 'Aircraft', 'Gallons', 'Split', 'Fire', 'Position', 'Purpose'],
         zone: 'America/Boise',
+        issued_at: { name: '(\\d{8})\\.csv$', format: '%Y%m%d' },
         records: [
           {
             kind: 'drop',

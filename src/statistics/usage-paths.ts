@@ -1,0 +1,179 @@
+import { random } from './random.ts'
+import { dayOfYear, STATES, seasonOf, type UsageModel, YEAR } from './usage-model.ts'
+
+/** Possible futures of one unit, as pointers to the past days that stand for each future day. */
+export interface UsagePlan {
+  paths: number
+  /** Number of future days, the first being the model's `asOf` day. */
+  horizon: number
+  from: number
+  /** Index into the history's counts of the day that stands for it, or −1 for an idle day; horizon × paths, day-major. */
+  source: Int32Array
+  /** Factor on that day's use. */
+  scale: Float32Array
+  /** Uniform in [0, 1) for rounding whole counts without bias. */
+  dither: Float32Array
+}
+
+export interface PlanOptions {
+  /** Row of the unit in the history; null for one that was never watched. */
+  unit: number | null
+  horizon: number
+  seed: number | string
+  paths?: number
+  /** Mean length of a stretch of donor days. */
+  stretch?: number
+  /** Planned seasons (day numbers, last day included): idle outside, and the records' season fitted to each of them. */
+  windows?: readonly { from: number; to: number }[]
+  /** Planned mean use per day inside the season, instead of the level that the records give; its uncertainty stays. */
+  meanPerDay?: number
+}
+
+/** Shape of a gamma law for a level of the given mean and variance. */
+interface Level {
+  shape: number
+  scale: number
+}
+
+/**
+ * Draws the futures. The same model, options and seed give the same futures. Time and memory: horizon × paths.
+ * Throws RangeError for an unknown unit or a horizon that is not positive.
+ */
+export function planUsage(model: UsageModel, options: PlanOptions): UsagePlan {
+  const { unit, horizon, seed, paths = 400, stretch = 12, windows, meanPerDay } = options
+  const { history, level } = model
+  if (!(horizon >= 1) || !(paths >= 1)) throw new RangeError(`a forecast needs at least one day and one path`)
+  if (unit !== null && !(unit >= 0 && unit < history.units))
+    throw new RangeError(`there is no unit ${unit} in the history`)
+  const days = Math.floor(horizon)
+  const draw = random(seed)
+  const { calendar, isIdle, seasons } = futureDays(model, days, windows)
+  const factor = meanPerDay === undefined ? 1 : plannedFactor(model, meanPerDay, unit, seasons[0]!)
+  const laws = new Map<number, Level>()
+  for (const season of new Set(seasons)) {
+    const { mean, variance } = level.predict(unit, season)
+    laws.set(season, { shape: (mean * mean) / variance, scale: variance / mean })
+  }
+  const owner = donorLevels(model)
+  const known = model.asOf - history.firstDay
+  const width = history.days + 1
+  const startState = unit === null ? STATES - 1 : model.states[unit * width + known]!
+
+  const source = new Int32Array(days * paths)
+  const scale = new Float32Array(days * paths)
+  const dither = new Float32Array(days * paths)
+  const end = 1 / stretch
+  for (let p = 0; p < paths; p++) {
+    let state = startState
+    let season = Number.NaN
+    let height = 1
+    let at = -1
+    let column = 0
+    let left = 0
+    for (let d = 0; d < days; d++) {
+      const cell = d * paths + p
+      if (seasons[d] !== season) {
+        season = seasons[d]!
+        const law = laws.get(season)!
+        height = draw.gamma(law.shape) * law.scale * factor * level.balance
+      }
+      if (isIdle[d]) {
+        source[cell] = -1
+        state = STATES - 1
+        left = 0
+        continue
+      }
+      if (left <= 0 || column >= known || Number.isNaN(history.counts[at]!)) {
+        at = pick(model, state, calendar[d]!, draw.uniform())
+        if (at < 0) {
+          source[cell] = -1
+          continue
+        }
+        column = at % history.days
+        left = draw.geometric(end)
+      }
+      source[cell] = at
+      scale[cell] = height / owner[at]!
+      dither[cell] = draw.uniform()
+      at += 1
+      column += 1
+      left -= 1
+      state = model.states[Math.floor((at - 1) / history.days) * width + column]!
+    }
+  }
+  return { paths, horizon: days, from: model.asOf, source, scale, dither }
+}
+
+/** A donor day for a state and day of year; other states stand in when this one has none near that day. */
+function pick(model: UsageModel, state: number, day: number, u: number): number {
+  for (let k = 0; k < STATES; k++) {
+    // nearest states first: s, s − 1, s + 1, …
+    const s = (state + (k % 2 === 1 ? -((k + 1) >> 1) : k >> 1) + STATES) % STATES
+    const low = model.donorLow[s * YEAR + day]!
+    const size = model.donorHigh[s * YEAR + day]! - low
+    const list = model.donors[s]!
+    if (size <= 0) continue
+    const index = low + Math.floor(u * size)
+    return list[((index % list.length) + list.length) % list.length]!
+  }
+  return -1
+}
+
+/** Posterior level of the unit-season that each past day belongs to. */
+function donorLevels(model: UsageModel): Float32Array {
+  const { history, level, cut } = model
+  const known = model.asOf - history.firstDay
+  const levels = new Float32Array(history.units * history.days).fill(1)
+  const seasons = Int32Array.from({ length: known }, (_, d) => seasonOf(history.firstDay + d, cut))
+  const of = new Map(level.unitSeasons.map((s, i) => [`${s.unit} ${s.season}`, level.posterior[i]!]))
+  for (let u = 0; u < history.units; u++) {
+    let season = Number.NaN
+    let value = 1
+    for (let d = 0; d < known; d++) {
+      if (seasons[d] !== season) {
+        season = seasons[d]!
+        value = of.get(`${u} ${season}`) ?? 1
+      }
+      levels[u * history.days + d] = value
+    }
+  }
+  return levels
+}
+
+/** Day of year that each future day borrows from, whether it is outside all planned windows, and its season. */
+function futureDays(
+  model: UsageModel,
+  days: number,
+  windows: PlanOptions['windows'],
+): { calendar: Int16Array; isIdle: Uint8Array; seasons: Int32Array } {
+  const calendar = new Int16Array(days)
+  const isIdle = new Uint8Array(days)
+  const seasons = new Int32Array(days)
+  for (let d = 0; d < days; d++) {
+    const day = model.asOf + d
+    calendar[d] = dayOfYear(day)
+    seasons[d] = seasonOf(day, model.cut)
+    if (windows === undefined) continue
+    const window = windows.find((w) => day >= w.from && day <= w.to)
+    if (window === undefined) {
+      isIdle[d] = 1
+      continue
+    }
+    const share = (day - window.from) / Math.max(1, window.to - window.from)
+    const offset = model.seasonStart + share * (model.seasonEnd - model.seasonStart)
+    calendar[d] = (model.cut + Math.round(offset)) % YEAR
+  }
+  return { calendar, isIdle, seasons }
+}
+
+/** Factor that brings the expected use of the season's days to the planned mean. */
+function plannedFactor(model: UsageModel, meanPerDay: number, unit: number | null, season: number): number {
+  let expected = 0
+  let count = 0
+  for (let k = model.seasonStart; k <= model.seasonEnd; k++) {
+    expected += model.shape[(model.cut + k) % YEAR]!
+    count += 1
+  }
+  const mean = (expected / count) * model.level.predict(unit, season).mean
+  return mean > 0 ? meanPerDay / mean : 1
+}

@@ -1,0 +1,17 @@
+export { Catalogue, type CatalogueOptions, loadCatalogue, type Preparation } from './catalogue.ts'
+export { type ColumnKind, kindOf, type ResultColumn, scaleOf } from './column-kind.ts'
+export { readQuestion } from './header.ts'
+export { editDistance, nearest } from './nearest.ts'
+export { checkParams, type GivenParams, isDay } from './params.ts'
+export { type ProblemCode, QueryProblem } from './problem.ts'
+export {
+  commonParams,
+  type ParamType,
+  type Question,
+  type QuestionColumn,
+  type QuestionParam,
+} from './question.ts'
+export { type Page, Result, type ResultRow } from './result.ts'
+export { csvCell } from './to-csv.ts'
+export type { TableOptions } from './to-table.ts'
+export { resultSheet, sheetName, type XlsxAbout } from './to-xlsx.ts'

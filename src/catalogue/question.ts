@@ -1,0 +1,40 @@
+export type ParamType = 'text' | 'day' | 'number'
+
+export type QuestionParam = { name: string; type: ParamType; about: string }
+
+export type QuestionColumn = { name: string; about: string }
+
+/** A named question: one SELECT with the comment that describes it. */
+export type Question = {
+  name: string
+  title: string
+  /** What one row stands for. */
+  grain: string
+  params: QuestionParam[]
+  columns: QuestionColumn[]
+  /** Method and cautions, one sentence or paragraph each. */
+  notes: string[]
+  /** The preparation that fills the tables that the statement reads, or null. */
+  needs: string | null
+  sql: string
+  file: string
+  /** False for a query that a user brought along. */
+  isBuiltIn: boolean
+}
+
+/** The params that every query shares, with their meaning. */
+export const commonParams: Readonly<Record<string, { type: ParamType; about: string }>> = {
+  season: { type: 'text', about: 'season name, or its year' },
+  from: { type: 'day', about: 'first operating day, included (YYYY-MM-DD)' },
+  to: { type: 'day', about: 'last operating day, included (YYYY-MM-DD)' },
+  aircraft: { type: 'text', about: 'registration' },
+  tank: { type: 'text', about: 'tank serial number' },
+  base: { type: 'text', about: 'base code' },
+  fire: { type: 'text', about: 'fire number, or unattributed' },
+  fluid: { type: 'text', about: 'water, retardant, gel or foam' },
+  as_of: {
+    type: 'day',
+    about: 'every event of this operating day or earlier (YYYY-MM-DD); today unless given',
+  },
+  by: { type: 'text', about: 'what the groups are made by' },
+}

@@ -1,0 +1,2 @@
+-- title: endless
+SELECT count(*) AS n FROM range(1000000000000) a

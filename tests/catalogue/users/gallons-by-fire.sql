@@ -1,0 +1,2 @@
+-- title: A name that is taken
+SELECT 1 AS one

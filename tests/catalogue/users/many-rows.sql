@@ -1,0 +1,2 @@
+-- title: many-rows
+SELECT * FROM range(100000)

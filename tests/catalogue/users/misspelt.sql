@@ -1,0 +1,2 @@
+-- title: misspelt
+SELEC 1

@@ -1,0 +1,2 @@
+-- title: no-such-table
+SELECT * FROM answers.nothing

@@ -1,0 +1,2 @@
+-- title: reads-a-file
+SELECT * FROM read_text('/etc/hostname')

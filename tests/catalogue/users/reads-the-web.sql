@@ -1,0 +1,2 @@
+-- title: reads-the-web
+SELECT * FROM read_csv('https://example.org/x.csv')

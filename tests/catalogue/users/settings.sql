@@ -1,0 +1,2 @@
+-- title: settings
+SELECT set_config('threads', '4') AS a

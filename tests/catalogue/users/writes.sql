@@ -1,0 +1,2 @@
+-- title: writes
+DELETE FROM answers.drop

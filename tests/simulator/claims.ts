@@ -164,8 +164,7 @@ function crewClaims(desk: Desk): Claim[] {
           first.fire && first.fire_stated
             ? nameFire(fires.get(first.fire)!, random, mess.misspelt_fires)
             : null,
-        latitude: blank() ? null : first.latitude,
-        longitude: blank() ? null : first.longitude,
+        ...(blank() ? {} : { latitude: first.latitude, longitude: first.longitude }),
       },
     })
   }

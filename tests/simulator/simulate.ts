@@ -8,6 +8,7 @@ import { operate } from './operations.ts'
 import { type SeasonOptions, settle } from './options.ts'
 import { createRandom } from './random.ts'
 import { registryFiles } from './registry-files.ts'
+import { type LineTruth, tradeFiles } from './trade-files.ts'
 import type { Events, World } from './truth.ts'
 import { makeWorld } from './world.ts'
 
@@ -18,6 +19,8 @@ export interface SeasonTruth extends Events {
   /** Computed from all that happened, written down or not. */
   happened: Answers
   clockOffsets: ClockOffset[]
+  /** What each line of a drop, load, offload or flight log tells of (trade layout). */
+  lines: LineTruth[]
   fates: Record<string, Fates | null>
 }
 
@@ -39,7 +42,11 @@ export function simulate(options: SeasonOptions): Season {
   const desk = { world, events, settings, book, random: random.fork('witnesses') }
   hideReleases(desk)
   const claims = claimsOf(desk)
-  const files = [...registryFiles(world), ...canonicalFiles(claims)]
+  const logs =
+    settings.layout === 'canonical'
+      ? { files: canonicalFiles(claims), lines: [] }
+      : tradeFiles(world, claims, settings, random.fork('files'))
+  const files = [...registryFiles(world), ...logs.files]
   const { drops, loads, offloads, flights } = events
   return {
     files,
@@ -54,6 +61,7 @@ export function simulate(options: SeasonOptions): Season {
       }),
       happened: answersOf(world, events),
       clockOffsets: book.asked(),
+      lines: logs.lines,
       fates: Object.fromEntries(files.map((file) => [file.path, file.fates])),
     },
   }

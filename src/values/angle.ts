@@ -10,30 +10,40 @@ export interface AngleOptions {
 }
 
 const letters = { lat: 'NSns', lon: 'EWew' } as const
-const limits = { lat: 90, lon: 180 } as const
-const degreeSign = '(?:[°º˚*]|deg[.]?|[dD])'
-const minuteSign = "(?:['’‘′`´]|min[.]?)"
-const secondSign = `(?:["”“″]|''|’’|′′|sec[.]?)`
-const gap = '[ :-]'
-/** A number without `5.`-style trailing points in whole degrees; minutes and seconds may have them. */
-const part = '[0-9]{1,2}(?:[.][0-9]*)?'
+export const angleLimits = { lat: 90, lon: 180 } as const
+
+const labels = {
+  lat: '(?:[Ll][Aa][Tt](?:[Ii][Tt][Uu][Dd][Ee])?[.:=]?)?',
+  lon: '(?:[Ll][Oo][Nn](?:[Gg](?:[Ii][Tt][Uu][Dd][Ee])?)?[.:=]?)?',
+}
+const degreeSign = '(?:[°º˚*]|[Dd][Ee][Gg][.]?|[dD])'
+const minuteSign = "(?:['’‘′`´]|[Mm][Ii][Nn][.]?)"
+const secondSign = `(?:["”“″]|''|’’|′′|[Ss][Ee][Cc][.]?)`
+
+/** Below 60, or a decimal 60 that only rounding can have made (`60.0`), which carries. */
+const sixtiethDecimal = '[0-5]?[0-9][.][0-9]*|60[.]0*'
+const sixtiethWhole = '[0-5]?[0-9]'
 
 /**
- * One coordinate in degrees; degrees and minutes; degrees, minutes and seconds. Six groups: hemisphere before,
- * sign, degrees, minutes, seconds, hemisphere behind. Works in JavaScript and in RE2.
+ * One coordinate in degrees; degrees and minutes; degrees, minutes and seconds. Groups: hemisphere before, sign,
+ * decimal degrees, whole degrees, decimal minutes, whole minutes, seconds, hemisphere behind. Only the last part
+ * may have decimals. Works in JavaScript and in RE2; `space` is what may stand between the parts.
  */
-export function anglePattern(axis: Axis): string {
+export function anglePattern(axis: Axis, space: string = ' ?'): string {
   const hemisphere = `[${letters[axis]}]`
-  const minutes = `(?: ?(?:${degreeSign}|${gap}) ?-?(${part})`
-  const seconds = `(?: ?(?:${minuteSign}|${gap}) ?-?(${part}) ?${secondSign}?)?`
-  return `^(${hemisphere}?)[.]? ?([+−–-]?) ?([0-9]{1,3}(?:[.][0-9]+)?)${minutes} ?${minuteSign}?${seconds})? ?${degreeSign}?[ -]?(${hemisphere}?)[.]?$`
+  const between = (sign: string) =>
+    `(?:${space}(?:${sign}${space}-?|[:-])${space}|${space.replace(/[?*]$/, '+')}-?)`
+  const seconds = `${between(minuteSign)}(${sixtiethDecimal}|${sixtiethWhole})(?:${space}${secondSign})?`
+  const minutes = `(${sixtiethDecimal})(?:${space}${minuteSign})?|(${sixtiethWhole})(?:${seconds}|${space}${minuteSign})?`
+  const size = `(?:([0-9]{1,3}[.][0-9]+)(?:${space}${degreeSign})?|([0-9]{1,3})(?:${between(degreeSign)}(?:${minutes})|${space}${degreeSign})?)`
+  return `^${space}${labels[axis]}${space}(${hemisphere}?)[.]?${space}([+−–-]?)${space}${size}(?:${space}-?${space}(${hemisphere})[.]?)?${space}$`
 }
 
-/** Digits run together as in `4300.6N` and `1150036W`: degrees, minutes, whole seconds; a letter is required. */
-export function compactPattern(axis: Axis): string {
+/** Digits run together as in `4300.6N` and `1150036W`: degrees, minutes, seconds; a letter is required. */
+export function compactPattern(axis: Axis, space: string = ' ?'): string {
   const hemisphere = `[${letters[axis]}]`
-  const degrees = axis === 'lat' ? '[0-9]{2}' : '[0-9]{3}'
-  return `^(${hemisphere}?) ?(${degrees})([0-9]{2}(?:[.][0-9]+)?|[0-9]{2})([0-9]{2}(?:[.][0-9]+)?)? ?(${hemisphere}?)$`
+  const degrees = axis === 'lat' ? '[0-9]{2}' : '[01][0-9]{2}'
+  return `^${space}(${hemisphere}?)${space}(${degrees})(?:([0-5][0-9](?:[.][0-9]+)?)|([0-5][0-9])([0-5][0-9](?:[.][0-9]+)?))${space}(${hemisphere}?)${space}$`
 }
 
 const patterns = { lat: new RegExp(anglePattern('lat')), lon: new RegExp(anglePattern('lon')) }
@@ -47,42 +57,47 @@ const compacts = { lat: new RegExp(compactPattern('lat')), lon: new RegExp(compa
 export function readAngle(text: string, options: AngleOptions): Read<number> {
   const tidied = tidy(text)
   if (tidied === null) return bad('blank')
+  const { axis } = options
   const cell = options.decimal === ',' ? tidied.replaceAll(',', '.') : tidied
-  const compact = compacts[options.axis].exec(cell)
-  if (compact && (compact[1] !== '') !== (compact[5] !== '')) {
-    return assemble(compact[1]! + compact[5]!, '', compact[2]!, compact[3], compact[4], options.axis)
+  const compact = compacts[axis].exec(cell)
+  if (compact) {
+    const [, before, degrees, minutes, wholeMinutes, seconds, behind] = compact.map((group) => group ?? '')
+    if ((before === '') === (behind === '')) return bad('digits run together need one hemisphere letter')
+    return inRange(before! + behind!, '', sum(degrees!, minutes! + wholeMinutes!, seconds!), axis)
   }
-  const match = patterns[options.axis].exec(cell)
-  if (!match) return bad(options.axis === 'lat' ? 'not a latitude' : 'not a longitude')
-  return assemble(match[1]! + match[6]!, match[2]!, match[3]!, match[4], match[5], options.axis)
+  const match = patterns[axis].exec(cell)
+  if (!match) return bad(angleReason(cell, axis))
+  const [, before, sign, decimal, whole, minutes, wholeMinutes, seconds, behind] = match.map(
+    (group) => group ?? '',
+  )
+  return inRange(before! + behind!, sign!, sum(decimal! + whole!, minutes! + wholeMinutes!, seconds!), axis)
 }
 
-function assemble(
-  hemisphere: string,
-  sign: string,
-  degrees: string,
-  minutes: string | undefined,
-  seconds: string | undefined,
-  axis: Axis,
-): Read<number> {
+const sum = (degrees: string, minutes: string, seconds: string): number =>
+  Number(degrees) + Number(minutes || 0) / 60 + Number(seconds || 0) / 3600
+
+function inRange(hemisphere: string, sign: string, size: number, axis: Axis): Read<number> {
   if (hemisphere.length > 1) return bad('two hemisphere letters')
   const negative = sign !== '' && sign !== '+'
   const southOrWest = /[SWsw]/.test(hemisphere)
-  if (hemisphere !== '' && ((negative && !southOrWest) || (sign === '+' && southOrWest))) {
+  if (hemisphere !== '' && sign !== '' && negative !== southOrWest)
     return bad('sign and hemisphere letter contradict each other')
-  }
-  if (minutes !== undefined && degrees.includes('.')) return bad('decimal degrees with minutes')
-  if (seconds !== undefined && minutes!.includes('.')) return bad('decimal minutes with seconds')
-  if (minutes !== undefined && !sixtieth(minutes)) return bad('minutes must be below 60')
-  if (seconds !== undefined && !sixtieth(seconds)) return bad('seconds must be below 60')
-  const size = Number(degrees) + Number(minutes ?? 0) / 60 + Number(seconds ?? 0) / 3600
-  if (size > limits[axis])
-    return bad(`${axis === 'lat' ? 'latitude' : 'longitude'} is beyond ${limits[axis]} degrees`)
+  if (size > angleLimits[axis])
+    return bad(`${axis === 'lat' ? 'latitude' : 'longitude'} is beyond ${angleLimits[axis]} degrees`)
   return good(negative || southOrWest ? 0 - size : size)
 }
 
-/** Below 60, or a decimal 60 that only rounding can have made. */
-function sixtieth(text: string): boolean {
-  const value = Number(text)
-  return value < 60 || (value === 60 && text.includes('.'))
+/** Says what is wrong with a text that follows no notation. */
+function angleReason(cell: string, axis: Axis): string {
+  const parts = cell.match(/[0-9]+(?:[.][0-9]*)?/g) ?? []
+  const name = axis === 'lat' ? 'latitude' : 'longitude'
+  if (/^[^0-9]*[EWew]|[EWew][^0-9]*$/.test(cell) && axis === 'lat')
+    return 'a longitude where a latitude belongs'
+  if (/^[^0-9]*[NSns]|[NSns][^0-9]*$/.test(cell) && axis === 'lon')
+    return 'a latitude where a longitude belongs'
+  if (parts.length > 1 && parts.slice(0, -1).some((part) => part.includes('.')))
+    return 'only the last part may have decimals'
+  if (parts.length > 1 && Number(parts[1]) >= 60) return 'minutes must be below 60'
+  if (parts.length > 2 && Number(parts[2]) >= 60) return 'seconds must be below 60'
+  return `not a ${name}`
 }

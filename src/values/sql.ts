@@ -1,5 +1,5 @@
 import { angle, angleSqlMacros, pairLat, pairLon } from './sql/angle.ts'
-import { measure, measureMacros, number, numberMacros } from './sql/number.ts'
+import { measure, number, numberSqlMacros } from './sql/number.ts'
 import { textMacros } from './sql/text.ts'
 import { date, localDate, time, timeMacros, timeTrouble } from './sql/time.ts'
 
@@ -7,13 +7,7 @@ import { date, localDate, time, timeMacros, timeTrouble } from './sql/time.ts'
  * Statements that make the macros of schema `val`, in order; the caller has created the schema. They raise
  * nothing, give NULL for what is blank or cannot be read, and depend on no session setting.
  */
-export const valueMacros: string[] = [
-  ...textMacros,
-  ...numberMacros,
-  ...measureMacros,
-  ...angleSqlMacros,
-  ...timeMacros,
-]
+export const valueMacros: string[] = [...textMacros, ...numberSqlMacros, ...angleSqlMacros, ...timeMacros]
 
 const tidy = (expr: string): string => `val.tidy(${expr})`
 
@@ -36,4 +30,5 @@ export const sqlValue = {
 
 export type { SqlAngleOptions } from './sql/angle.ts'
 export type { SqlMeasureOptions } from './sql/number.ts'
-export type { SqlTimeOptions, SqlTroubleOptions, SqlZone } from './sql/time.ts'
+export type { SqlTimeOptions, SqlTroubleOptions } from './sql/time.ts'
+export type { SqlZone } from './sql/zone.ts'

@@ -76,7 +76,8 @@ export const isZulu = (format: string): boolean => /(^|[^%-])Z$/.test(format) &&
 
 /**
  * Reads text by a strptime pattern, with the meaning DuckDB gives it: numbers take as many digits as fit, names
- * in any letter case, two-digit years 69 to 99 are 19xx, a weekday name is not checked against the date.
+ * in any letter case, two-digit years 69 to 99 are 19xx, a weekday name is not checked against the date. Stricter
+ * than DuckDB in one point: `%Y` takes four digits and `%y` two, so that `26` is never the year 26.
  * Returns `null` if the text does not follow the pattern or names no date.
  */
 export function strptime(text: string, format: string): WallTime | null {
@@ -108,7 +109,8 @@ function readPiece(specifier: string, rest: string): { value: number; length: nu
     const index = words.findIndex((word) => rest.toLowerCase().startsWith(word))
     return index < 0 ? null : { value: index, length: words[index]!.length }
   }
-  const run = new RegExp(`^[0-9]{1,${digits[specifier]}}`).exec(rest)
+  const least = specifier === 'Y' ? 4 : specifier === 'y' ? 2 : 1
+  const run = new RegExp(`^[0-9]{${least},${digits[specifier]}}`).exec(rest)
   if (!run) return null
   const value = specifier === 'f' ? Number(run[0].padEnd(6, '0')) : Number(run[0])
   return { value, length: run[0].length }

@@ -11,7 +11,7 @@ export interface TimeOptions {
 }
 
 /** Years outside this span are typing errors, not seasons. */
-export const yearRange = { from: 1900, to: 2100 } as const
+export const yearRange = { from: 1900, to: 2099 } as const
 
 const earliest = Date.UTC(yearRange.from, 0, 1)
 const latest = Date.UTC(yearRange.to + 1, 0, 1)

@@ -1,9 +1,8 @@
-import { carriesOffset, isZulu, timePattern } from '../strptime.ts'
-import { isNumericFormat, timeFormatTrouble, yearRange } from '../time.ts'
-import { firstOffset, zoneTransitions } from '../zone.ts'
-import { once, quote, stepwise } from './write.ts'
-
-export type SqlZone = { name: string } | { expr: string; zones: readonly string[] }
+import { carriesOffset, timePattern } from '../strptime.ts'
+import { isNumericFormat, timeFormatTrouble } from '../time.ts'
+import { anySpace } from './text.ts'
+import { once, quote } from './write.ts'
+import { localToUtcSql, nearChangeSql, type SqlZone, troubleSql, utcToLocalSql } from './zone.ts'
 
 export interface SqlTimeOptions {
   formats?: readonly string[]
@@ -11,135 +10,107 @@ export interface SqlTimeOptions {
   zone: SqlZone
 }
 
-const timestamp = (ms: number): string =>
-  `TIMESTAMP '${new Date(ms).toISOString().slice(0, 19).replace('T', ' ')}'`
-const seconds = (count: number): string => `to_seconds(${count})`
+/** Years 1900 to 2099, the only ones that are read; see `yearRange`. */
+const year = '(?:19|20)[0-9]{2}'
+const spaces = `${anySpace}*`
+const isoDay = `${year}-[0-9]{1,2}-[0-9]{1,2}`
+const isoClock = '[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?'
+const isoLocal = `^${spaces}(${isoDay})(?:[Tt]|${anySpace}+)(${isoClock})(?:[.,]([0-9]{1,9}))?${spaces}$`
+const isoExact = `^${spaces}(${isoDay})(?:[Tt]|${anySpace}+)(${isoClock})(?:[.,]([0-9]{1,9}))?${spaces}([Zz]|[+-][0-9]{2}(?::?[0-5][0-9])?)${spaces}$`
+const common = `${year}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}(?::[0-9]{2})?`
 
-/** Runs `body` for the zone of the row. A name outside the list, or blank, gives NULL. */
-function perZone(zone: SqlZone, body: (name: string) => string): string {
-  if ('name' in zone) return body(zone.name)
-  if (zone.zones.length === 0) return 'NULL'
-  return `CASE ${zone.expr} ${zone.zones.map((name) => `WHEN ${quote(name)} THEN ${body(name)}`).join(' ')} END`
-}
+const isoStamp = `TRY_CAST(p.d || ' ' || p.t || CASE p.f WHEN '' THEN '' ELSE '.' || p.f[1:6] END AS TIMESTAMP)`
 
-/** Offset (seconds) to take off a wall-clock reading `t` of a zone. */
-function localOffset(zone: string, t: string): string {
-  const changes = zoneTransitions(zone)
-  const steps = changes.map((change) => ({
-    until: timestamp(change.at + Math.max(change.before_s, change.after_s) * 1000),
-    result: String(change.before_s),
-  }))
-  return stepwise(t, steps, String(changes.at(-1)?.after_s ?? firstOffset(zone)))
-}
+export const timeMacros: string[] = [
+  `CREATE OR REPLACE MACRO val.offset_seconds(z) AS CASE WHEN z IN ('Z', 'z') THEN 0
+    ELSE (CASE z[1] WHEN '-' THEN -1 ELSE 1 END) * (TRY_CAST(z[2:3] AS INTEGER) * 3600 + coalesce(TRY_CAST(right(z, 2) AS INTEGER), 0) * CASE WHEN strlen(z) > 3 THEN 60 ELSE 0 END) END`,
+  // ISO 8601 without an offset: the wall-clock reading.
+  `CREATE OR REPLACE MACRO val.iso_local(x) AS CASE WHEN regexp_full_match(x, ${quote(common)}) THEN TRY_CAST(x AS TIMESTAMP)
+    WHEN regexp_matches(x, ${quote(isoLocal)}) THEN ${once(`regexp_extract(x, ${quote(isoLocal)}, ['d', 't', 'f'])`, 'p', isoStamp)} END`,
+  // ISO 8601 with an offset or Z: the moment itself.
+  `CREATE OR REPLACE MACRO val.iso_exact(x) AS CASE WHEN regexp_full_match(x, ${quote(common)}) THEN NULL
+    WHEN regexp_full_match(x, ${quote(`${year}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}:[0-9]{2}Z`)}) THEN TRY_CAST(x AS TIMESTAMP)
+    WHEN regexp_matches(x, ${quote(isoExact)}) THEN ${once(
+      `regexp_extract(x, ${quote(isoExact)}, ['d', 't', 'f', 'z'])`,
+      'p',
+      `CASE WHEN abs(val.offset_seconds(p.z)) <= 64800 THEN ${isoStamp} - to_seconds(val.offset_seconds(p.z)) END`,
+    )} END`,
+  `CREATE OR REPLACE MACRO val.iso_date(x) AS CASE WHEN regexp_full_match(x, ${quote(isoDay)}) THEN TRY_CAST(x AS DATE) END`,
+]
 
-function utcOffset(zone: string, t: string): string {
-  const changes = zoneTransitions(zone)
-  const steps = changes.map((change) => ({ until: timestamp(change.at), result: String(change.before_s) }))
-  return stepwise(t, steps, String(changes.at(-1)?.after_s ?? firstOffset(zone)))
-}
-
-function troubleOf(zone: string, t: string): string {
-  const steps = zoneTransitions(zone).flatMap((change) => {
-    const bounds = [change.before_s, change.after_s]
-      .sort((a, b) => a - b)
-      .map((offset) => timestamp(change.at + offset * 1000))
-    return [
-      { until: bounds[0]!, result: 'NULL' },
-      { until: bounds[1]!, result: change.after_s > change.before_s ? `'no-such-time'` : `'occurs-twice'` },
-    ]
-  })
-  return stepwise(t, steps, 'NULL')
-}
-
-/** Shape of the texts that a pattern can read, as a regular expression: failing strptime calls are dear. */
+/** Shape of the texts that a pattern can read, as a regular expression: a failing strptime call is dear. */
 function shape(format: string): string {
-  const shapes: Record<string, string> = {
+  const shapes: Readonly<Record<string, string>> = {
+    Y: year,
+    y: '[0-9]{2}',
+    f: '[0-9]{1,6}',
+    j: '[0-9]{1,3}',
+    p: '[AaPp][Mm]',
+    z: '[+-][0-9]{2}(?::?[0-9]{2})?',
     b: '[A-Za-z]{3}',
     B: '[A-Za-z]{3,9}',
     a: '[A-Za-z]{3}',
     A: '[A-Za-z]{6,9}',
-    p: '[AaPp][Mm]',
-    Y: '[0-9]{1,4}',
-    f: '[0-9]{1,6}',
-    j: '[0-9]{1,3}',
-    z: '[+-][0-9]{2}(?::?[0-9]{2})?',
   }
   return timePattern(format)
-    .map((piece) =>
-      'literal' in piece
-        ? piece.literal.replace(/[.*+?^${}()|[\]\\/]/, '\\$&')
-        : (shapes[piece.specifier] ?? '[0-9]{1,2}'),
-    )
+    .map((piece) => {
+      if ('specifier' in piece) return shapes[piece.specifier] ?? '[0-9]{1,2}'
+      return piece.literal === ' ' ? ' ' : piece.literal.replace(/[.*+?^${}()|[\]\\/]/, '\\$&')
+    })
     .join('')
 }
 
-const iso = `([0-9]{4}-[0-9]{1,2}-[0-9]{1,2})[Tt ]([0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?)(?:[.,]([0-9]{1,9}))? ?([Zz]|[+-][0-9]{2}(?::?[0-9]{2})?)?`
-const isoPlain = `[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}(?::[0-9]{2})?`
-const inRange = (t: string): string =>
-  `CASE WHEN year(${t}) BETWEEN ${yearRange.from} AND ${yearRange.to} THEN ${t} END`
-
-/** `{l: wall-clock reading, o: its own offset in seconds or NULL}` of a text. */
-export const timeMacros = [
-  `CREATE OR REPLACE MACRO val.offset_seconds(z) AS CASE WHEN z IN ('Z', 'z') THEN 0 WHEN z = '' THEN NULL
-    ELSE (CASE z[1] WHEN '-' THEN -1 ELSE 1 END) * (TRY_CAST(z[2:3] AS INTEGER) * 3600 + coalesce(TRY_CAST(regexp_extract(z[4:], '[0-9]+') AS INTEGER), 0) * 60) END`,
-  `CREATE OR REPLACE MACRO val.iso_parts(x) AS ${once(
-    `regexp_extract(val.tidy(x), ${quote(`^${iso}$`)}, ['d', 't', 'f', 'z'])`,
-    'p',
-    `{l: TRY_CAST(p.d || ' ' || p.t || CASE p.f WHEN '' THEN '' ELSE '.' || p.f[1:6] END AS TIMESTAMP), o: val.offset_seconds(p.z)}`,
-  )}`,
-  `CREATE OR REPLACE MACRO val.iso_wall(x) AS CASE WHEN regexp_full_match(x, ${quote(isoPlain)})
-    THEN {l: TRY_CAST(x AS TIMESTAMP), o: CAST(NULL AS INTEGER)} WHEN regexp_full_match(x, ${quote(`${isoPlain.slice(0, -1)}Z`)}) THEN {l: TRY_CAST(x AS TIMESTAMP), o: 0}
-    ELSE val.iso_parts(x) END`,
-]
-
-/** SQL of `{l, o}` for one format. */
-function wallOf(x: string, format: string): string {
-  const count = `TRY_CAST(${x} AS DOUBLE)`
-  const local = (l: string, o: string) => `{l: ${l}, o: CAST(${o} AS INTEGER)}`
-  if (format === 'epoch_s') return local(`make_timestamp(CAST(round(${count} * 1000) AS BIGINT) * 1000)`, '0')
-  if (format === 'epoch_ms') return local(`make_timestamp(CAST(round(${count}) AS BIGINT) * 1000)`, '0')
-  if (format === 'excel_serial') {
-    return local(
-      `CASE WHEN ${count} >= 61 THEN TIMESTAMP '1899-12-30' + to_seconds(CAST(round(${count} * 86400) AS BIGINT)) END`,
-      'NULL',
-    )
+/** Texts of a format become a timestamp: UTC if the format carries an offset, else the wall-clock reading. */
+function byFormat(x: string, format: string): string {
+  const trouble = timeFormatTrouble(format)
+  if (trouble) throw new Error(trouble)
+  if (isNumericFormat(format)) {
+    const count = `TRY_CAST(${x} AS DOUBLE)`
+    const stamp = {
+      epoch_s: `CASE WHEN ${count} < 4102444800 THEN make_timestamp(CAST(round(${count} * 1000) AS BIGINT) * 1000) END`,
+      epoch_ms: `CASE WHEN ${count} < 4102444800000 THEN make_timestamp(CAST(round(${count}) AS BIGINT) * 1000) END`,
+      excel_serial: `CASE WHEN ${count} >= 61 AND ${count} < 73051 THEN TIMESTAMP '1899-12-30' + to_seconds(CAST(round(${count} * 86400) AS BIGINT)) END`,
+    }[format]
+    return `CASE WHEN regexp_full_match(${x}, '[0-9]{1,14}(?:[.][0-9]*)?') THEN ${stamp} END`
   }
   const parsed = `try_strptime(${x}, ${quote(format)})`
-  if (/%z/.test(format)) return local(`make_timestamp(epoch_us(${parsed}))`, '0')
-  return local(parsed, isZulu(format) ? '0' : 'NULL')
+  return `CASE WHEN regexp_full_match(${x}, ${quote(shape(format))}) THEN ${/%z/.test(format) ? `make_timestamp(epoch_us(${parsed}))` : parsed} END`
 }
 
-function wall(expr: string, formats: readonly string[] | undefined): string {
-  if (!formats?.length) return `val.iso_wall(${expr})`
-  const branches = formats.map((format) => {
-    const trouble = timeFormatTrouble(format)
-    if (trouble) throw new Error(trouble)
-    const guard = isNumericFormat(format) ? '[0-9]{1,14}(?:[.][0-9]*)?' : shape(format)
-    return `${once(`CASE WHEN regexp_full_match(x, ${quote(guard)}) THEN ${wallOf('x', format)} END`, 'w', 'CASE WHEN w.l IS NOT NULL THEN w END')}`
-  })
-  return once(
-    `val.tidy(${expr})`,
-    'x',
-    branches.length === 1 ? branches[0]! : `coalesce(${branches.join(', ')})`,
-  )
+const firstOf = (list: readonly string[]): string | null =>
+  list.length === 0 ? null : list.length === 1 ? list[0]! : `coalesce(${list.join(', ')})`
+
+/** The first of the formats that reads the text as it stands, else the text tidied. */
+function byFormats(expr: string, formats: readonly string[]): string | null {
+  const asItStands = formats.map((format) => byFormat(expr, format))
+  const tidied = firstOf(formats.map((format) => byFormat('x', format)))
+  if (tidied === null) return null
+  const untidy = `CASE WHEN val.tidy(${expr}) <> ${expr} THEN val.plain_text(${expr}) END`
+  return firstOf([...asItStands, once(untidy, 'x', tidied)])
+}
+
+const exact = (format: string): boolean => carriesOffset(format) || format.startsWith('epoch')
+
+/** The two readings of a text: a moment that says its own offset, and a wall-clock reading; either may be null SQL. */
+function readings(
+  expr: string,
+  formats: readonly string[] | undefined,
+): { moment: string | null; wall: string | null } {
+  if (!formats?.length) return { moment: `val.iso_exact(${expr})`, wall: `val.iso_local(${expr})` }
+  return {
+    moment: byFormats(expr, formats.filter(exact)),
+    wall: byFormats(
+      expr,
+      formats.filter((format) => !exact(format)),
+    ),
+  }
 }
 
 /** SQL for a moment in UTC; NULL if it cannot be read. Throws for a format that cannot be used. See `readTime`. */
 export function time(expr: string, options: SqlTimeOptions): string {
-  const shifted = perZone(options.zone, (zone) => {
-    const offset = localOffset(zone, 'w.l')
-    return offset === '0' ? 'w.l' : `w.l - to_seconds(${offset})`
-  })
-  const own =
-    options.formats?.length &&
-    !options.formats.some((format) => carriesOffset(format) || format.startsWith('epoch'))
-      ? shifted
-      : `CASE WHEN w.o IS NULL THEN ${shifted} ELSE w.l - to_seconds(w.o) END`
-  return once(
-    wall(expr, options.formats),
-    'w',
-    `CASE WHEN year(w.l) BETWEEN ${yearRange.from} AND ${yearRange.to} THEN ${own} END`,
-  )
+  const { moment, wall } = readings(expr, options.formats)
+  const shifted = wall === null ? null : localToUtcSql(wall, options.zone)
+  return firstOf([moment, shifted].filter((sql) => sql !== null))!
 }
 
 export interface SqlTroubleOptions extends SqlTimeOptions {
@@ -149,40 +120,20 @@ export interface SqlTroubleOptions extends SqlTimeOptions {
 
 /** SQL for 'no-such-time', 'occurs-twice' or NULL. See `timeTrouble`. */
 export function timeTrouble(expr: string, options: SqlTroubleOptions): string {
-  const full = once(
-    wall(expr, options.formats),
-    'w',
-    `CASE WHEN w.o IS NULL AND w.l IS NOT NULL THEN ${perZone(options.zone, (zone) => troubleOf(zone, 'w.l'))} END`,
-  )
-  if (options.utc === undefined) return `CAST(${full} AS VARCHAR)`
-  const near = perZone(options.zone, (zone) => {
-    const steps = zoneTransitions(zone).flatMap((change) => {
-      const gap = Math.abs(change.after_s - change.before_s) * 1000
-      return [
-        { until: timestamp(change.at - gap), result: 'false' },
-        { until: timestamp(change.at + gap), result: 'true' },
-      ]
-    })
-    return stepwise(options.utc!, steps, 'false')
-  })
-  return `CAST(CASE WHEN ${near} THEN ${full} END AS VARCHAR)`
+  const { wall } = readings(expr, options.formats)
+  if (wall === null) return 'CAST(NULL AS VARCHAR)'
+  const trouble = troubleSql(wall, options.zone)
+  if (options.utc === undefined) return trouble
+  return `CASE WHEN ${nearChangeSql(options.utc, options.zone)} THEN ${trouble} END`
 }
 
 /** SQL for a DATE; ISO 8601 or by formats. See `readDate`. */
 export function date(expr: string, formats?: readonly string[]): string {
-  if (formats?.length) return once(wall(expr, formats), 'w', `CAST(${inRange('w.l')} AS DATE)`)
-  return once(
-    `CASE WHEN regexp_full_match(val.tidy(${expr}), '[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}') THEN TRY_CAST(val.tidy(${expr}) AS DATE) END`,
-    'd',
-    inRange('d'),
-  )
+  if (!formats?.length) return `coalesce(val.iso_date(${expr}), val.iso_date(val.plain_text(${expr})))`
+  return `CAST(${byFormats(expr, formats)} AS DATE)`
 }
 
 /** SQL for the local DATE of a UTC timestamp in a zone. */
 export function localDate(utcExpr: string, zone: SqlZone): string {
-  return once(
-    utcExpr,
-    't',
-    `CAST(${perZone(zone, (name) => `t + ${seconds(0).replace('0', utcOffset(name, 't'))}`)} AS DATE)`,
-  )
+  return `CAST(${utcToLocalSql(utcExpr, zone)} AS DATE)`
 }

@@ -17,7 +17,9 @@ CREATE TABLE IF NOT EXISTS raw.amendment(
   amendment_no INTEGER PRIMARY KEY, made_at TIMESTAMP NOT NULL, made_by VARCHAR NOT NULL, reason VARCHAR NOT NULL,
   action VARCHAR NOT NULL, payload JSON NOT NULL, undone_by INTEGER);
 CREATE TABLE IF NOT EXISTS raw.setting(name VARCHAR PRIMARY KEY, value VARCHAR NOT NULL);
-CREATE TABLE IF NOT EXISTS raw.closed_season(season VARCHAR, closed_at TIMESTAMP, closed_by VARCHAR, reason VARCHAR, manifest VARCHAR, reopened_at TIMESTAMP);
+CREATE TABLE IF NOT EXISTS raw.closed_season(
+  season VARCHAR, first_day DATE, last_day DATE, closed_at TIMESTAMP, closed_by VARCHAR, manifest VARCHAR,
+  after_file INTEGER, until_file INTEGER, reopened_at TIMESTAMP, reopened_by VARCHAR, reopened_why VARCHAR);
 `
 
 const obsSql = `
@@ -37,7 +39,7 @@ CREATE TABLE IF NOT EXISTS obs.finding(
 export const observationColumns = [
   ['obs_no', 'BIGINT'],
   ['file_no', 'INTEGER'],
-  ['line', 'INTEGER'],
+  ['line_no', 'INTEGER'],
   ['rec', 'SMALLINT'],
   ['profile', 'VARCHAR'],
   ['witness', 'VARCHAR'],
@@ -47,6 +49,7 @@ export const observationColumns = [
   ['ident', 'UBIGINT'],
   ['occ', 'INTEGER'],
   ['key_hash', 'UBIGINT'],
+  ['is_keyed', 'BOOLEAN'],
   ['fate', 'VARCHAR'],
   ['replaced_by', 'BIGINT'],
 ] as const

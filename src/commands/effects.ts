@@ -1,0 +1,22 @@
+/** Everything a command may touch of the world, so that it runs the same in a terminal, a server or a test. */
+export interface Effects {
+  readonly out: (text: string) => void
+  readonly err: (text: string) => void
+  /** Bytes to standard output, for Arrow, Parquet and workbooks. */
+  readonly outBytes: (bytes: Uint8Array) => void
+  readonly isTerminal: boolean
+  /** Width of the terminal in characters. */
+  readonly columns: number
+  readonly hasColor: boolean
+  readonly cwd: string
+  readonly env: Readonly<Record<string, string | undefined>>
+  readonly now: () => Date
+  /** Resolves when the user wants a long-running command to stop. */
+  readonly stopped: Promise<void>
+}
+
+/** Wrong usage: exit code 2. */
+export class UsageError extends Error {}
+
+/** The command failed, and this sentence says what, where and what to do: exit code 1. */
+export class CommandError extends Error {}

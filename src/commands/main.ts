@@ -1,0 +1,56 @@
+import { suggest } from '../values/similarity.ts'
+import { readArguments } from './arguments.ts'
+import { type Command, verbs } from './command.ts'
+import { CommandError, type Effects, UsageError } from './effects.ts'
+import { commandHelp, generalHelp } from './help.ts'
+
+/** Runs one command line. @returns the exit code: 0 done, 1 failed, 2 wrong usage, 3 `--strict` found something. */
+export async function main(argv: readonly string[], effects: Effects, version: string): Promise<number> {
+  const [verb, ...rest] = argv
+  if (verb === undefined || verb === '--help' || verb === '-h' || verb === 'help') return say(effects, generalHelp(), verb === undefined ? 2 : 0)
+  if (verb === '--version' || verb === '-V') return say(effects, `${version}\n`, 0)
+  const known = verbs[verb]
+  if (!known) {
+    const nearest = suggest(verb, Object.keys(verbs))
+    effects.err(`gallonage: there is no command ${verb}${nearest && nearest.score > 0.5 ? `; did you mean ${nearest.best}?` : ''} (gallonage --help lists them)\n`)
+    return 2
+  }
+  const command = await known.load()
+  if (rest.includes('--help') || rest.includes('-h')) return say(effects, commandHelp(command), 0)
+  return guarded(command, rest, effects)
+}
+
+function say(effects: Effects, text: string, code: number): number {
+  if (code === 0) effects.out(text)
+  else effects.err(text)
+  return code
+}
+
+async function guarded(command: Command, rest: readonly string[], effects: Effects): Promise<number> {
+  try {
+    const args = readArguments(rest, command.options)
+    if (command.isRelayed !== false) {
+      const { relayed } = await import('./relayed.ts')
+      const code = await relayed([command.name, ...rest], args, effects)
+      if (code !== null) return code
+    }
+    return await command.run(args, effects)
+  } catch (error) {
+    if (error instanceof UsageError) {
+      effects.err(`gallonage ${command.name}: ${error.message}\n  usage: gallonage ${command.name} ${command.usage}\n`)
+      return 2
+    }
+    if (effects.env.GALLONAGE_DEBUG && error instanceof Error) effects.err(`${error.stack}\n`)
+    effects.err(`gallonage ${command.name}: ${oneLine(error)}\n`)
+    return 1
+  }
+}
+
+/** What failed, as one line without a stack. */
+function oneLine(error: unknown): string {
+  if (error instanceof CommandError) return error.message
+  const text = error instanceof Error ? error.message : String(error)
+  const first = text.split('\n')[0] ?? text
+  if (error instanceof Error && /^Warehouse/.test(error.name)) return first
+  return `${first} (this should not happen: please keep the command and the files, and report it)`
+}

@@ -1,0 +1,13 @@
+import { schemaSql as accountSchema } from '../account/schema.ts'
+import { schemaSql as intakeSchema } from '../intake/schema.ts'
+import { schemaSql as matchingSchema } from '../matching/schema.ts'
+import { valueMacros } from '../values/index.ts'
+
+/** What every warehouse is made of, in the order in which rooms build on one another. */
+export const fullSchema: readonly string[] = [
+  'CREATE SCHEMA IF NOT EXISTS val;',
+  valueMacros.map((macro) => `${macro};`).join('\n'),
+  intakeSchema,
+  matchingSchema,
+  accountSchema,
+]

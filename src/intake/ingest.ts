@@ -1,0 +1,253 @@
+import { mkdtemp, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { type KindName, kindOf, kinds, tableName } from '../kinds/index.ts'
+import { canonicalProfiles, discover, type FoundFile, isProblem, keepBytes, loadProfiles, prepare, type Profile, parseProfile, type Recognized } from '../sources/index.ts'
+import type { Warehouse } from '../warehouse/index.ts'
+import { arrivalsInOrder, sentence } from './arrivals.ts'
+import { countFates } from './counts.ts'
+import { settleFates } from './fates.ts'
+import { writeFindings } from './findings.ts'
+import { layoutOf, landRows } from './land.ts'
+import { markRepeats } from './quarantine.ts'
+import { type FileReport, type IngestReport, totalsOf } from './report.ts'
+import { takeOutWhatReadsOtherwise, writeBaseReferences } from './retype.ts'
+import { type Batch, typeRows } from './type-rows.ts'
+
+export interface IngestEffects {
+  readonly now: () => Date
+  /** Called as files land: how many are done, of how many. */
+  readonly onProgress?: (done: number, total: number, path: string) => void
+}
+
+/**
+ * Takes files into the warehouse: raw rows, then observations and what became of every row. All or nothing.
+ * @param paths files or folders, in any order.
+ * @param profileFiles profiles beyond those found beside the files and those kept from earlier runs.
+ */
+export async function ingest(warehouse: Warehouse, paths: readonly string[], profileFiles: readonly string[], effects: IngestEffects): Promise<IngestReport> {
+  const found = await discover([...paths])
+  const loaded = await loadProfiles([...new Set([...found.profileFiles, ...profileFiles])])
+  const problems = [...found.problems, ...loaded.problems].map((one) => sentence(one))
+  const profiles = await withKept(warehouse, loaded.profiles)
+  const scratch = await mkdtemp(join(tmpdir(), 'gallonage-'))
+  try {
+    return await warehouse.transaction(async () => {
+      const landed = await landAll(warehouse, found.files, profiles, scratch, effects)
+      await keepProfiles(warehouse, landed.used, effects.now())
+      await digest(warehouse, landed.newFiles, landed.used)
+      const files = await finish(warehouse, landed.reports)
+      return { files, totals: totalsOf(files), problems, isClean: problems.length === 0 && files.every((file) => file.profile !== null && file.quarantined === 0) }
+    })
+  } finally {
+    await rm(scratch, { recursive: true, force: true })
+  }
+}
+
+/** Profiles of this run, then those kept in the warehouse, then the built-in ones; a name counts once, first come. */
+async function withKept(warehouse: Warehouse, loaded: readonly Profile[]): Promise<Profile[]> {
+  const byName = new Map(loaded.map((profile) => [profile.name, profile]))
+  for (const profile of await keptProfiles(warehouse)) if (!byName.has(profile.name)) byName.set(profile.name, profile)
+  return [...byName.values(), ...canonicalProfiles()]
+}
+
+/** The newest revision of every profile that was ever used here. */
+export async function keptProfiles(warehouse: Warehouse): Promise<Profile[]> {
+  const rows = await warehouse.rows<{ profile: string; spec: string }>(
+    'SELECT profile, spec FROM raw.profile QUALIFY row_number() OVER (PARTITION BY profile ORDER BY revision DESC) = 1 ORDER BY profile',
+  )
+  return rows.map((row) => parseProfile(row.spec, `profile ${row.profile}`)).filter((profile): profile is Profile => !isProblem(profile))
+}
+
+async function keepProfiles(warehouse: Warehouse, used: readonly Profile[], now: Date): Promise<void> {
+  const { createHash } = await import('node:crypto')
+  for (const profile of used) {
+    if (profile.isCanonical) continue
+    const sha256 = createHash('sha256').update(profile.text).digest('hex')
+    const [last] = await warehouse.rows<{ revision: number; sha256: string }>('SELECT revision, sha256 FROM raw.profile WHERE profile = $name ORDER BY revision DESC LIMIT 1', { name: profile.name })
+    if (last?.sha256 === sha256) continue
+    await warehouse.append('raw.profile', { profile: [profile.name], revision: [(last?.revision ?? 0) + 1], sha256: [sha256], spec: [profile.text], kept_at: [now.getTime()] })
+  }
+}
+
+interface LandedAll {
+  readonly reports: { fileNo: number | null; report: FileReport }[]
+  readonly newFiles: number[]
+  readonly used: Profile[]
+}
+
+async function landAll(warehouse: Warehouse, files: readonly FoundFile[], profiles: readonly Profile[], scratch: string, effects: IngestEffects): Promise<LandedAll> {
+  const arrivals = await arrivalsInOrder(files, profiles)
+  const known = new Map((await warehouse.rows<{ sha256: string; file_no: number }>('SELECT sha256, min(file_no) AS file_no FROM raw.file WHERE profile IS NOT NULL AND same_as IS NULL GROUP BY 1')).map((row) => [row.sha256, row.file_no]))
+  const landed: LandedAll = { reports: [], newFiles: [], used: [] }
+  let fileNo = Number(await warehouse.value('SELECT coalesce(max(file_no), 0) FROM raw.file'))
+  for (const [index, { file, known: recognized }] of arrivals.entries()) {
+    effects.onProgress?.(index, arrivals.length, file.path)
+    const landing = isProblem(recognized) ? recognized : await prepare(file, recognized, scratch)
+    fileNo++
+    if (isProblem(recognized) || isProblem(landing)) {
+      const trouble = isProblem(recognized) ? recognized : isProblem(landing) ? landing : null
+      const problem = trouble ? sentence(trouble) : ''
+      await writeFile(warehouse, { fileNo, file, problem, now: effects.now() })
+      landed.reports.push({ fileNo: null, report: { ...empty(file.path), problem } })
+      continue
+    }
+    const same = known.get(landing.sha256)
+    const layoutNo = await layoutOf(warehouse, landing.header)
+    await writeFile(warehouse, { fileNo, file, recognized, layoutNo, sha256: landing.sha256, rows: landing.rowCount, sameAs: same ?? null, now: effects.now() })
+    if (same === undefined) {
+      await landRows(warehouse, fileNo, layoutNo, recognized, landing)
+      known.set(landing.sha256, fileNo)
+      landed.newFiles.push(fileNo)
+      if (warehouse.folder) await keepBytes(file, landing.sha256, join(warehouse.folder, 'files'))
+    }
+    if (!landed.used.includes(recognized.profile)) landed.used.push(recognized.profile)
+    const notes = landing.notes.map((note) => sentence(note)).join(' ')
+    landed.reports.push({ fileNo, report: { ...empty(file.path), profile: recognized.profile.name, ...(notes ? { problem: notes } : {}) } })
+  }
+  effects.onProgress?.(arrivals.length, arrivals.length, '')
+  return landed
+}
+
+const empty = (path: string): FileReport => ({ path, profile: null, read: 0, accepted: 0, duplicate: 0, superseded: 0, quarantined: 0 })
+
+interface FileFacts {
+  fileNo: number
+  file: FoundFile
+  now: Date
+  recognized?: Recognized
+  layoutNo?: number
+  sha256?: string
+  rows?: number
+  sameAs?: number | null
+  problem?: string
+}
+
+async function writeFile(warehouse: Warehouse, facts: FileFacts): Promise<void> {
+  const { fileNo, file, recognized, now } = facts
+  await warehouse.append('raw.file', {
+    file_no: [fileNo],
+    path: [file.path],
+    sha256: [facts.sha256 ?? ''],
+    bytes: [file.bytes],
+    profile: [recognized?.profile.name ?? null],
+    layout_no: [facts.layoutNo ?? null],
+    same_as: [facts.sameAs ?? null],
+    header_line: [recognized?.headerLine ?? null],
+    arrived_at: [now.getTime()],
+    issued_at: [recognized?.issuedAt ?? null],
+    is_whole: [recognized?.profile.sends === 'whole'],
+    read: [facts.rows ?? 0],
+    accepted: [0],
+    duplicate: [0],
+    superseded: [0],
+    quarantined: [0],
+    ignored: [0],
+    problem: [facts.problem ?? null],
+  })
+}
+
+/** Types new files and whatever the registry's new knowledge changes, settles fates, and notes what the account must redo. */
+async function digest(warehouse: Warehouse, newFiles: readonly number[], used: readonly Profile[]): Promise<void> {
+  if (newFiles.length === 0) return
+  const list = `(${newFiles.join(', ')})`
+  const whole = await wholeProfiles(warehouse)
+  const touchedKinds = new Set<KindName>()
+  const settle = async (kind: KindName) => {
+    touchedKinds.add(kind)
+    await settleFates(warehouse, kindOf(kind), list, whole)
+  }
+  await typeRows(warehouse, await batchesOf(warehouse, `file_no IN ${list}`, list, used), settle)
+  if (['aircraft', 'tank', 'component', 'base'].some((kind) => touchedKinds.has(kind as KindName))) await typeAgain(warehouse, list)
+  await settleAround(warehouse, list)
+  await notePending(warehouse, list, touchedKinds)
+}
+
+/** Types again what reads otherwise since the registry changed (see `takeOutWhatReadsOtherwise`). */
+export async function typeAgain(warehouse: Warehouse, alreadyTouched = '(0)'): Promise<void> {
+  if ((await takeOutWhatReadsOtherwise(warehouse)) === 0) return
+  const files = (await warehouse.rows<{ file_no: number }>('SELECT DISTINCT file_no FROM temp.intake_again ORDER BY 1')).map((row) => row.file_no)
+  const list = `(${files.join(', ')})`
+  const whole = await wholeProfiles(warehouse)
+  const touched = new Set<KindName>()
+  const settle = async (kind: KindName) => {
+    touched.add(kind)
+    await settleFates(warehouse, kindOf(kind), list, whole)
+  }
+  const rows = '(file_no, line) IN (SELECT (file_no, line) FROM temp.intake_again)'
+  await typeRows(warehouse, await batchesOf(warehouse, rows, list, await keptProfiles(warehouse)), settle)
+  await settleAround(warehouse, list)
+  await notePending(warehouse, list, touched)
+  void alreadyTouched
+}
+
+async function settleAround(warehouse: Warehouse, list: string): Promise<void> {
+  await markRepeats(warehouse)
+  await countIgnored(warehouse, list)
+  await countFates(warehouse)
+  await writeBaseReferences(warehouse)
+  await writeFindings(warehouse)
+}
+
+async function wholeProfiles(warehouse: Warehouse): Promise<Set<string>> {
+  const rows = await warehouse.rows<{ profile: string }>('SELECT DISTINCT profile FROM raw.file WHERE is_whole')
+  return new Set(rows.map((row) => row.profile))
+}
+
+/** The files of a list, grouped by profile and layout. */
+async function batchesOf(warehouse: Warehouse, rows: string, list: string, used: readonly Profile[]): Promise<Batch[]> {
+  const groups = await warehouse.rows<{ profile: string; layout_no: number; header: string[] }>(
+    `SELECT DISTINCT profile, layout_no, header FROM raw.file JOIN raw.layout USING (layout_no) WHERE file_no IN ${list} ORDER BY profile, layout_no`,
+  )
+  const byName = new Map([...canonicalProfiles(), ...(await keptProfiles(warehouse)), ...used].map((profile) => [profile.name, profile]))
+  return groups.map((group) => {
+    const files = `file_no IN (SELECT file_no FROM raw.file WHERE profile = '${group.profile.replaceAll("'", "''")}' AND layout_no = ${group.layout_no})`
+    return { profile: byName.get(group.profile)!, layoutNo: group.layout_no, header: group.header, rows: `${rows} AND ${files}` }
+  })
+}
+
+/** Lines that a profile ignores are no rows: they leave the count of what was read. */
+async function countIgnored(warehouse: Warehouse, list: string): Promise<void> {
+  const { ignoreSql } = await import('./plan.ts')
+  for (const batch of await batchesOf(warehouse, `file_no IN ${list}`, list, [])) {
+    if (Object.keys(batch.profile.ignore).length === 0) continue
+    await warehouse.run(`
+      UPDATE raw.file SET read = raw.file.read + raw.file.ignored - n.ignored, ignored = n.ignored
+      FROM (SELECT file_no, count(*)::INTEGER AS ignored FROM raw.layout_${batch.layoutNo}
+            WHERE ${batch.rows} AND problem IS NULL AND (${ignoreSql(batch)}) GROUP BY 1) n
+      WHERE raw.file.file_no = n.file_no`)
+  }
+}
+
+/** Tells matching and account which aircraft and times changed, and which registry kinds. */
+async function notePending(warehouse: Warehouse, list: string, touched: ReadonlySet<KindName>): Promise<void> {
+  for (const kind of kinds) {
+    if (!touched.has(kind.name)) continue
+    const table = `obs.${tableName(kind.name)}`
+    if (kind.family === 'registry') {
+      await warehouse.run(`INSERT INTO obs.registry_changed SELECT '${kind.name}' WHERE NOT EXISTS (SELECT 1 FROM obs.registry_changed WHERE kind = '${kind.name}')`)
+      continue
+    }
+    const time = kind.time ? `"${kind.time}"` : 'NULL::TIMESTAMP'
+    await warehouse.run(`
+      INSERT INTO obs.pending
+      WITH here AS (SELECT aircraft, ${time} AS at_time, key_hash FROM ${table} WHERE file_no IN ${list}),
+      old AS (SELECT aircraft, ${time} AS at_time FROM ${table} WHERE key_hash IN (SELECT key_hash FROM here))
+      SELECT aircraft, min(at_time), max(at_time), '${kind.name}' FROM (SELECT aircraft, at_time FROM here UNION ALL SELECT * FROM old) GROUP BY 1`)
+  }
+}
+
+/** Reads the counts as they stand now; a file with the bytes of an earlier one is all duplicates. */
+async function finish(warehouse: Warehouse, reports: LandedAll['reports']): Promise<FileReport[]> {
+  await warehouse.run(`
+    UPDATE raw.file SET read = o.read, ignored = o.ignored, duplicate = o.read FROM raw.file o
+    WHERE raw.file.same_as = o.file_no AND (raw.file.read <> o.read OR raw.file.duplicate <> o.read)`)
+  const rows = await warehouse.rows<FileReport & { file_no: number }>('SELECT file_no, read, accepted, duplicate, superseded, quarantined FROM raw.file')
+  const byNo = new Map(rows.map((row) => [row.file_no, row]))
+  return reports.map(({ fileNo, report }) => {
+    const row = fileNo === null ? undefined : byNo.get(fileNo)
+    if (!row) return report
+    const { read, accepted, duplicate, superseded, quarantined } = row
+    return { ...report, read, accepted, duplicate, superseded, quarantined }
+  })
+}

@@ -1,0 +1,54 @@
+import type { Kind } from '../kinds/index.ts'
+import { quote } from '../values/sql/write.ts'
+import { type SqlZone, sqlValue } from '../values/sql.ts'
+import type { Plan } from './plan.ts'
+
+const names = (kind: Kind): readonly string[] => kind.columns.map((column) => column.name)
+const hasRecord = (kind: Kind): boolean =>
+  kind.key.by === 'event' && kind.name !== 'assessment' && names(kind).includes('record')
+const hasTicket = (kind: Kind): boolean => kind.key.by === 'event' && names(kind).includes('ticket')
+
+/** SQL: does the row carry a key of its own (a ticket, a record number, an identifier)? */
+export function isKeyed(kind: Kind): string {
+  if (kind.key.by === 'columns') return 'true'
+  const parts = [
+    ...(hasTicket(kind) ? ['v_ticket IS NOT NULL'] : []),
+    ...(hasRecord(kind) ? ['v_record IS NOT NULL'] : []),
+  ]
+  return parts.length === 0 ? 'false' : `(${parts.join(' OR ')})`
+}
+
+/**
+ * SQL of the 64-bit key by which two rows are tellings of one record (see `KeyRule`): a ticket is base + season +
+ * number; a record number belongs to its aircraft and day, and to its source unless a controller gave it; without
+ * either it is the source, the aircraft and the minute.
+ */
+export function keyHash(plan: Plan, zone: SqlZone): string {
+  const { kind } = plan
+  const profile = quote(plan.profile.name)
+  if (kind.key.by === 'content') return 'ident'
+  if (kind.key.by === 'columns') {
+    const parts = kind.key.columns.map((name) => {
+      const season = /^season\((\w+)\)$/.exec(name)
+      return season ? `coalesce(year(v_${season[1]}), 0)` : `v_${name}`
+    })
+    return `hash(${[quote(kind.name), ...(kind.key.perSource ? ['v_witness_name', profile] : []), ...parts].join(', ')})`
+  }
+  const time = `v_${kind.time}`
+  const day = sqlValue.localDate(time, zone)
+  const minute = `hash('minute', ${quote(kind.name)}, v_witness_name, ${profile}, v_aircraft, date_trunc('minute', ${time}))`
+  const cases: string[] = []
+  if (hasTicket(kind)) {
+    const number = `regexp_replace(regexp_replace(upper(v_ticket), '[ #._/–—-]+', '', 'g'), '^0+(.)', '\\1')`
+    cases.push(
+      `WHEN v_ticket IS NOT NULL THEN hash('ticket', v_witness_name, coalesce(base_map.value, upper(v_base)), year(${day}), ${number})`,
+    )
+  }
+  if (hasRecord(kind)) {
+    const owner = `CASE WHEN v_witness_name = 'controller' THEN '' ELSE ${profile} END`
+    cases.push(
+      `WHEN v_record IS NOT NULL THEN hash('record', ${quote(kind.name)}, v_witness_name, ${owner}, v_aircraft, ${day}, v_record)`,
+    )
+  }
+  return cases.length === 0 ? minute : `CASE ${cases.join(' ')} ELSE ${minute} END`
+}

@@ -1,0 +1,94 @@
+import { type KindName, kinds, tableName } from '../kinds/index.ts'
+import type { Profile, ZoneRule } from '../sources/index.ts'
+import type { SqlZone } from '../values/sql.ts'
+import { sqlValue } from '../values/sql.ts'
+import type { Warehouse } from '../warehouse/index.ts'
+import type { ReadContext } from './column-reader.ts'
+import { readDistinct } from './distinct.ts'
+import { type Plan, planOf } from './plan.ts'
+import { quarantineTroubled, quarantineUnfit } from './quarantine.ts'
+import { type NameBooks, readBaseZones, readNameBooks } from './registry.ts'
+import { typingSql } from './typing-sql.ts'
+
+/** Files that share a profile and a layout: typed together. */
+export interface Batch {
+  readonly profile: Profile
+  readonly layoutNo: number
+  readonly header: readonly string[]
+  /** SQL condition on file_no and line that picks the rows. */
+  readonly rows: string
+}
+
+const bookKinds = new Set<KindName>(['aircraft', 'tank', 'component', 'base'])
+
+export const kindOrder: readonly KindName[] = kinds.map((kind) => kind.name)
+
+/**
+ * Types the rows of the batches kind by kind, registry first, so that a name learned from one file helps the next.
+ * @param settle is called after each kind that got rows, and says which rows stand.
+ */
+export async function typeRows(warehouse: Warehouse, batches: readonly Batch[], settle: (kind: KindName) => Promise<void>): Promise<void> {
+  const homeZone = await warehouse.value<string>("SELECT value FROM raw.setting WHERE name = 'home_zone'")
+  let books: NameBooks | null = null
+  for (const kindName of kindOrder) {
+    const due = batches.flatMap((batch) => batch.profile.records.flatMap((record, rec) => (record.kind === kindName ? [{ batch, rec }] : [])))
+    if (due.length === 0) continue
+    books ??= await readNameBooks(warehouse)
+    const zones = [...new Set((await readBaseZones(warehouse)).values())].sort()
+    for (const { batch, rec } of due) {
+      const plan = planOf(batch.profile, rec, batch.layoutNo, batch.header, zones)
+      await typePlan(warehouse, plan, batch.rows, books, homeZone)
+    }
+    await settle(kindName)
+    if (bookKinds.has(kindName)) books = null
+  }
+  for (const batch of batches) {
+    const plans = batch.profile.records.map((_, rec) => planOf(batch.profile, rec, batch.layoutNo, batch.header, []))
+    await quarantineUnfit(warehouse, plans, batch.rows)
+    if (plans.length > 1) await holdBackWhole(warehouse, plans)
+  }
+}
+
+async function typePlan(warehouse: Warehouse, plan: Plan, rows: string, books: NameBooks, homeZone: string | null): Promise<void> {
+  const { profile } = plan
+  const context: ReadContext = {
+    decimal: profile.decimal,
+    zone: profile.zone && 'name' in profile.zone ? profile.zone.name : null,
+    densityLbPerGal: profile.densityLbPerGal,
+    books,
+  }
+  await readDistinct(warehouse, plan, rows, context)
+  const keyZone = zoneOfKeys(profile.zone, homeZone)
+  await warehouse.run(typingSql(plan, rows, { keyZone, closed: await closedSql(warehouse, keyZone) }))
+  await quarantineTroubled(warehouse, plan, context)
+}
+
+/** Zone that names the day of a record number: the file's, else the home zone, else UTC. */
+function zoneOfKeys(rule: ZoneRule | null, homeZone: string | null): SqlZone {
+  if (rule && 'name' in rule && rule.name !== 'UTC') return { name: rule.name }
+  return { name: homeZone ?? 'UTC' }
+}
+
+/** SQL condition on `$time` for rows that came after their season was closed, or null when none is. */
+async function closedSql(warehouse: Warehouse, zone: SqlZone): Promise<string | null> {
+  const closed = await warehouse.rows<{ first_day: string; last_day: string; after_file: number; until_file: number | null }>(
+    'SELECT first_day, last_day, after_file, until_file FROM raw.closed_season',
+  )
+  if (closed.length === 0) return null
+  const parts = closed.map(
+    (one) =>
+      `(${sqlValue.localDate('$time', zone)} BETWEEN DATE '${one.first_day}' AND DATE '${one.last_day}' AND file_no > ${one.after_file}${one.until_file === null ? '' : ` AND file_no <= ${one.until_file}`})`,
+  )
+  return parts.join(' OR ')
+}
+
+/** A row of which one entry is in quarantine gives nothing to the other entries. */
+async function holdBackWhole(warehouse: Warehouse, plans: readonly Plan[]): Promise<void> {
+  for (const plan of plans) {
+    await warehouse.run(
+      `DELETE FROM obs.${tableName(plan.kind.name)} WHERE profile = $profile AND EXISTS
+       (SELECT 1 FROM obs.quarantine q WHERE q.file_no = obs.${tableName(plan.kind.name)}.file_no AND q.line = obs.${tableName(plan.kind.name)}.line_no)`,
+      { profile: plan.profile.name },
+    )
+  }
+}

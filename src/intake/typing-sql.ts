@@ -1,0 +1,129 @@
+import { sqlTypes, tableName, type Witness } from '../kinds/index.ts'
+import { quote } from '../values/sql/write.ts'
+import { type SqlZone, sqlValue } from '../values/sql.ts'
+import { isKeyed, keyHash } from './key-sql.ts'
+import {
+  type ColumnText,
+  ignoreSql,
+  isBulk,
+  isKeptText,
+  mapName,
+  mapTable,
+  needsBaseZone,
+  needsMap,
+  type Plan,
+  whereSql,
+  zoneSql,
+} from './plan.ts'
+import { observationColumns } from './schema.ts'
+import { valueSql } from './value-sql.ts'
+
+interface Typed {
+  readonly name: string
+  readonly value: string
+  readonly trouble: string
+}
+
+/**
+ * One statement: raw rows of the layout → observations. Rows with trouble come with fate 'quarantined' and the place
+ * of the first column that could not be read (1-based, in the order of the kind) in `replaced_by`.
+ * `rows` is an SQL condition on file_no and line; `shut` one on the kind's time for closed seasons, or null.
+ */
+export function typingSql(
+  plan: Plan,
+  rows: string,
+  options: { keyZone: SqlZone; closed: string | null },
+): string {
+  const { kind, record, profile } = plan
+  const texts = plan.columns.map((one, index) => `${one.text ?? 'NULL::VARCHAR'} AS t${index}`)
+  const typed = plan.columns.map((one, index) => typedColumn(plan, one, index))
+  const joins = plan.columns.flatMap((one, index) =>
+    one.text && needsMap(one.column)
+      ? [`LEFT JOIN ${mapTable(index)} ${mapName(index)} ON ${mapName(index)}.text = coalesce(t${index}, '')`]
+      : [],
+  )
+  const pair = plan.columns.findIndex((one) => one.isPair && one.text)
+  if (pair >= 0) joins.push(`LEFT JOIN temp.intake_grid grid ON grid.text = t${pair}`)
+  const base = plan.columns.findIndex((one) => one.column.name === 'base')
+  const baseJoin = base >= 0 ? `LEFT JOIN temp.intake_base base_map ON base_map.text = v_base` : ''
+  if (base >= 0 && needsBaseZone(plan))
+    joins.push(`LEFT JOIN temp.intake_base zone_map ON zone_map.text = val.tidy(t${base})`)
+  const witness = witnessSql(plan)
+  const own = kind.columns.filter((column) => column.name !== 'witness')
+  const names = [...observationColumns.map(([name]) => name), ...own.map((column) => `"${column.name}"`)]
+  const value = (name: string) => `v_${name}`
+  const ident = `hash(${[quote(kind.name), quote(profile.name), 'v_witness_name', ...own.map((column) => value(column.name))].join(', ')})`
+  const aircraftIndex = plan.columns.findIndex(
+    (one) => one.column.name === 'aircraft' && one.column.type === 'reference',
+  )
+  const troubleCase = typed.map((one, index) => `WHEN ${one.trouble} THEN ${index + 1}`).join(' ')
+  const closed =
+    options.closed && kind.time
+      ? ` WHEN ${options.closed.replaceAll('$time', value(kind.time))} THEN 100`
+      : ''
+  const flags = flagsSql(plan)
+  const carried = plan.columns.flatMap((one, index) => [`t${index}`, ...(one.text && needsMap(one.column) ? [`${mapName(index)}.has_text AS has${index}`] : [])])
+  return `
+INSERT INTO obs.${tableName(kind.name)}(${names.join(', ')})
+WITH texts AS (
+  SELECT file_no, line, ${texts.join(', ')} FROM raw.layout_${plan.layoutNo}
+  WHERE problem IS NULL AND ${rows} AND ${whereSql(record.where, plan.header)} AND NOT (${ignoreSql(plan)})
+), typed AS (
+  SELECT file_no, line, ${carried.join(', ')},
+    ${typed.map((one) => `${one.value} AS ${value(one.name)}`).join(',\n    ')},
+    ${witness} AS v_witness_name, ${flags} AS v_flags
+  FROM texts ${joins.join('\n    ')}
+), judged AS (
+  SELECT *, CASE ${troubleCase}${closed} END AS trouble, ${ident} AS ident FROM typed
+)
+SELECT file_no::BIGINT * 4294967296 + line::BIGINT * 16 + ${plan.rec}, file_no, line, ${plan.rec}, ${quote(profile.name)},
+  v_witness_name, v_witness_name || ${quote(`:${profile.name}`)}, ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'}, v_flags, ident, 1,
+  ${keyHash(plan, options.keyZone)}, ${isKeyed(kind)},
+  CASE WHEN trouble IS NULL THEN 'accepted' ELSE 'quarantined' END, trouble, ${own.map((column) => value(column.name)).join(', ')}
+FROM judged ${kind.key.by === 'event' ? baseJoin : ''}`
+}
+
+function typedColumn(plan: Plan, one: ColumnText, index: number): Typed {
+  const { column } = one
+  const text = `t${index}`
+  const type = sqlTypes[column.type]
+  if (one.text === null) {
+    return { name: column.name, value: `NULL::${type}`, trouble: column.required ? 'true' : 'false' }
+  }
+  const value = valueSql(plan, one, index)
+  const name = `v_${column.name}`
+  const blank =
+    column.type === 'time' || column.type === 'date' || isBulk(column)
+      ? `val.tidy(${text}) IS NOT NULL`
+      : `has${index}`
+  const range = [
+    column.min === undefined ? null : `${name} < ${column.min}`,
+    column.max === undefined ? null : `${name} > ${column.max}`,
+  ].filter((part) => part !== null)
+  const unread = isKeptText(column) ? 'false' : `(${name} IS NULL AND ${blank})`
+  const missing = column.required ? `${name} IS NULL` : unread
+  const outside = isBulk(column) && range.length > 0 ? ` OR ${range.join(' OR ')}` : ''
+  return { name: column.name, value, trouble: `${missing}${outside}` }
+}
+
+function witnessSql(plan: Plan): string {
+  const { kind, record } = plan
+  if (kind.witness === null) return 'NULL::VARCHAR'
+  const fallback: Witness = record.witness ?? kind.witness
+  const named = plan.columns.find((one) => one.column.name === 'witness')
+  return named?.text ? `coalesce(v_witness, ${quote(fallback)})` : quote(fallback)
+}
+
+function flagsSql(plan: Plan): string {
+  const flags = plan.columns.flatMap((one, index) => {
+    if (one.text === null) return []
+    if (one.column.type === 'coverage') return [`${mapName(index)}.flag`]
+    const zone = one.column.type === 'time' ? zoneSql(plan, one.field) : null
+    if (!zone || ('name' in zone && zone.name === 'UTC')) return []
+    const utc = `v_${one.column.name}`
+    return [sqlValue.timeTrouble(`t${index}`, { formats: one.field?.formats, zone, utc })]
+  })
+  if (flags.length === 0) return 'NULL::VARCHAR[]'
+  const any = flags.map((flag) => `${flag} IS NOT NULL`).join(' OR ')
+  return `CASE WHEN ${any} THEN list_distinct(list_filter([${flags.join(', ')}], f -> f IS NOT NULL)) END`
+}

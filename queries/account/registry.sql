@@ -1,0 +1,76 @@
+-- What the registry says about who carried what, when; and how written names of bases resolve.
+DELETE FROM account.mounting;
+INSERT INTO account.mounting
+WITH newest AS (
+  SELECT tank, aircraft, on_at, off_at FROM obs.mounting WHERE fate = 'accepted'
+  QUALIFY row_number() OVER (PARTITION BY tank, on_at ORDER BY obs_no DESC) = 1),
+-- A later mounting of the tank, or on the aircraft, closes the one before it.
+closed AS (
+  SELECT tank, aircraft, on_at, off_at,
+    lead(on_at) OVER (PARTITION BY tank ORDER BY on_at) AS next_of_tank,
+    lead(on_at) OVER (PARTITION BY aircraft ORDER BY on_at, tank) AS next_on_aircraft
+  FROM newest)
+SELECT tank, aircraft, on_at, least(off_at, next_of_tank, next_on_aircraft) AS off_at FROM closed
+WHERE on_at < coalesce(least(off_at, next_of_tank, next_on_aircraft), TIMESTAMP 'infinity')
+ORDER BY tank, on_at;
+
+DELETE FROM account.fitting;
+INSERT INTO account.fitting
+WITH newest AS (
+  SELECT component, tank, position, on_at, off_at FROM obs.fitting WHERE fate = 'accepted'
+  QUALIFY row_number() OVER (PARTITION BY component, on_at ORDER BY obs_no DESC) = 1),
+kinds AS (
+  SELECT serial, kind FROM obs.component WHERE fate = 'accepted'
+  QUALIFY row_number() OVER (PARTITION BY serial ORDER BY obs_no DESC) = 1),
+-- A place holds one component of a kind; the next one there, or elsewhere, closes the one before it.
+closed AS (
+  SELECT f.*, k.kind,
+    lead(f.on_at) OVER (PARTITION BY f.component ORDER BY f.on_at) AS next_of_component,
+    lead(f.on_at) OVER (PARTITION BY f.tank, f.position, k.kind ORDER BY f.on_at, f.component) AS next_in_place
+  FROM newest f LEFT JOIN kinds k ON k.serial = f.component)
+SELECT component, kind, tank, position, on_at, least(off_at, next_of_component, next_in_place) AS off_at FROM closed
+WHERE on_at < coalesce(least(off_at, next_of_component, next_in_place), TIMESTAMP 'infinity')
+ORDER BY component, on_at;
+
+CREATE OR REPLACE TEMP TABLE season AS
+SELECT name, starts_on, ends_on FROM obs.season WHERE fate = 'accepted'
+QUALIFY row_number() OVER (PARTITION BY name ORDER BY obs_no DESC) = 1;
+
+DELETE FROM account.fire;
+INSERT INTO account.fire
+WITH dated AS (
+  SELECT f.*, f.started_at::DATE AS start_day, coalesce(
+    (SELECT min(s.name) FROM season s WHERE f.started_at::DATE BETWEEN s.starts_on AND s.ends_on),
+    year(f.started_at)::VARCHAR, 'any') AS season
+  FROM obs.fire f WHERE f.fate = 'accepted'),
+newest AS (
+  SELECT * FROM dated
+  QUALIFY row_number() OVER (PARTITION BY number, season ORDER BY obs_no DESC) = 1)
+-- Active from 1 day before its start to 3 days after its end; without an end, to the end of its season.
+SELECT n.number, n.name, n.season, latitude, longitude, started_at, ended_at,
+  coalesce(start_day - 1, DATE '0001-01-01'),
+  coalesce(ended_at::DATE + 3, s.ends_on, make_date(year(started_at), 12, 31), DATE '9999-12-31'),
+  coalesce(radius_nm, 5), aliases
+FROM newest n LEFT JOIN season s ON s.name = n.season
+ORDER BY n.number, n.season;
+
+DELETE FROM account.base_name;
+INSERT INTO account.base_name
+WITH written AS (
+  SELECT base_text AS text FROM ledger.load UNION SELECT base_text FROM ledger.offload
+  UNION SELECT from_base_text FROM ledger.flight UNION SELECT to_base_text FROM ledger.flight),
+spelt AS (
+  SELECT base, base AS spelling FROM account.base UNION ALL SELECT base, name FROM account.base
+  UNION ALL SELECT base, unnest(aliases) FROM account.base),
+exact AS (
+  SELECT regexp_replace(lower(spelling), '[^a-z0-9]', '', 'g') AS spelling, min(base) AS base
+  FROM spelt WHERE spelling IS NOT NULL GROUP BY 1 HAVING count(DISTINCT base) = 1),
+resolved AS (
+  SELECT text, max(target) AS target, max(suggestion) AS suggestion FROM obs.reference WHERE kind = 'base' GROUP BY text)
+SELECT w.text, coalesce(r.target, e.base), r.suggestion
+FROM written w LEFT JOIN resolved r ON r.text = w.text
+LEFT JOIN exact e ON e.spelling = regexp_replace(lower(w.text), '[^a-z0-9]', '', 'g')
+WHERE w.text IS NOT NULL ORDER BY w.text;
+
+CREATE OR REPLACE TEMP TABLE base_zone AS
+SELECT base, zone FROM account.base WHERE zone IN (SELECT name FROM pg_timezone_names());

@@ -1,0 +1,41 @@
+-- Fire of each drop: stated, else the nearest active one by distance over radius, else none.
+CREATE OR REPLACE TEMP TABLE reach AS
+SELECT min(latitude) - 5 AS south, max(latitude) + 5 AS north, min(longitude) - 5 AS west, max(longitude) + 5 AS east
+FROM (SELECT latitude, longitude FROM account.base UNION ALL SELECT latitude, longitude FROM account.fire);
+
+CREATE OR REPLACE TEMP TABLE stage_position AS
+SELECT s.r, d.latitude, d.longitude,
+  CASE WHEN abs(d.latitude) < 0.01 AND abs(d.longitude) < 0.01 THEN 'zero'
+    WHEN d.latitude BETWEEN south AND north AND d.longitude BETWEEN west AND east OR south IS NULL THEN NULL
+    WHEN d.longitude BETWEEN south AND north AND d.latitude BETWEEN west AND east THEN 'swapped'
+    WHEN d.latitude BETWEEN south AND north AND -d.longitude BETWEEN west AND east
+      OR -d.latitude BETWEEN south AND north AND d.longitude BETWEEN west AND east
+      OR -d.latitude BETWEEN south AND north AND -d.longitude BETWEEN west AND east THEN 'sign' END AS trouble
+FROM stage_drop s JOIN ledger."drop" d ON d.rowid = s.r CROSS JOIN reach
+WHERE d.latitude IS NOT NULL AND d.longitude IS NOT NULL;
+
+CREATE OR REPLACE TEMP TABLE stage_fire AS
+WITH told AS (
+  SELECT d.r, d.operating_day, s.purpose, t.fire, t.fire_season
+  FROM stage_day d JOIN stage_drop s ON s.r = d.r JOIN ledger."drop" l ON l.rowid = d.r
+  LEFT JOIN account.fire_text t ON t.text = l.fire_text AND t.operating_day = d.operating_day
+  WHERE d.kind = 'drop'),
+close AS (
+  SELECT t.r, f.number, f.season, account.distance_nm(p.latitude, p.longitude, f.latitude, f.longitude) AS distance_nm,
+    f.radius_nm
+  FROM told t JOIN stage_position p ON p.r = t.r AND p.trouble IS NULL
+  JOIN account.fire f ON t.operating_day BETWEEN f.first_day AND f.last_day
+    AND abs(p.latitude - f.latitude) <= f.radius_nm / 59
+  WHERE t.fire IS NULL AND t.purpose = 'fire'),
+nearest AS (
+  SELECT r, number, season, distance_nm FROM close WHERE distance_nm <= radius_nm
+  QUALIFY row_number() OVER (PARTITION BY r ORDER BY distance_nm / radius_nm, distance_nm, number, season) = 1)
+SELECT t.r, coalesce(t.fire, n.number) AS fire, coalesce(t.fire_season, n.season) AS fire_season,
+  CASE WHEN t.fire IS NOT NULL THEN 'stated' WHEN n.number IS NOT NULL THEN 'nearest' ELSE 'unattributed' END AS fire_basis,
+  coalesce(n.distance_nm, account.distance_nm(p.latitude, p.longitude, f.latitude, f.longitude)) AS fire_distance_nm,
+  p.trouble
+FROM told t LEFT JOIN nearest n ON n.r = t.r
+LEFT JOIN stage_position q ON q.r = t.r
+LEFT JOIN stage_position p ON p.r = t.r AND p.trouble IS NULL
+LEFT JOIN account.fire f ON f.number = t.fire AND f.season = t.fire_season;
+UPDATE stage_fire SET trouble = q.trouble FROM stage_position q WHERE q.r = stage_fire.r AND q.trouble IS NOT NULL;

@@ -1,0 +1,55 @@
+-- Where each flight, load and offload took place, and the operating day of each.
+CREATE OR REPLACE TEMP TABLE stage_flight AS
+SELECT f.rowid AS r, f.aircraft, f.off_at, f.on_at, a.base AS from_base, b.base AS to_base,
+  CASE WHEN m.off_at IS NULL OR f.off_at < m.off_at THEN m.tank END AS tank,
+  lag(f.rowid) OVER earlier_flights AS previous_r, lag(f.off_at) OVER earlier_flights AS previous_off, lag(f.on_at) OVER earlier_flights AS previous_on
+FROM ledger.flight f SEMI JOIN scope_aircraft s ON s.aircraft = f.aircraft
+ASOF LEFT JOIN account.mounting m ON m.aircraft = f.aircraft AND f.off_at >= m.on_at
+LEFT JOIN account.base_name a ON a.text = f.from_base_text
+LEFT JOIN account.base_name b ON b.text = f.to_base_text
+WHERE f.is_excluded IS NOT TRUE
+WINDOW earlier_flights AS (PARTITION BY f.aircraft ORDER BY f.off_at, f.flight);
+
+-- A load whose ticket nobody has was filled where the aircraft stood: where it flew from next, or landed last.
+CREATE OR REPLACE TEMP TABLE stage_load AS
+WITH placed AS (
+  SELECT l.rowid AS r, l.load, l.aircraft, l.loaded_at, l.base_text, b.base AS stated,
+    CASE WHEN m.off_at IS NULL OR l.loaded_at < m.off_at THEN m.tank END AS tank
+  FROM ledger.load l SEMI JOIN scope_aircraft s ON s.aircraft = l.aircraft
+  ASOF LEFT JOIN account.mounting m ON m.aircraft = l.aircraft AND l.loaded_at >= m.on_at
+  LEFT JOIN account.base_name b ON b.text = l.base_text
+  WHERE l.is_excluded IS NOT TRUE),
+flown AS (
+  SELECT p.*, CASE WHEN n.off_at <= p.loaded_at + INTERVAL 6 HOUR THEN n.from_base END AS next_from
+  FROM placed p ASOF LEFT JOIN stage_flight n ON n.aircraft = p.aircraft AND p.loaded_at <= n.off_at),
+landed AS (
+  SELECT f.*, CASE WHEN e.on_at >= f.loaded_at - INTERVAL 6 HOUR THEN e.to_base END AS last_to
+  FROM flown f ASOF LEFT JOIN stage_flight e ON e.aircraft = f.aircraft AND f.loaded_at >= e.on_at)
+SELECT r, load, aircraft, loaded_at, tank,
+  CASE WHEN base_text IS NOT NULL THEN stated ELSE coalesce(next_from, last_to) END AS base,
+  CASE WHEN stated IS NOT NULL THEN 'stated' WHEN base_text IS NULL AND coalesce(next_from, last_to) IS NOT NULL THEN 'flight'
+    ELSE 'unknown' END AS base_basis,
+  lag(load) OVER earlier_loads AS previous_load, lag(r) OVER earlier_loads AS previous_r, lag(loaded_at) OVER earlier_loads AS previous_at
+FROM landed WINDOW earlier_loads AS (PARTITION BY aircraft ORDER BY loaded_at, load);
+
+CREATE OR REPLACE TEMP TABLE stage_offload AS
+SELECT o.rowid AS r, o.aircraft, o.offloaded_at, b.base,
+  CASE WHEN m.off_at IS NULL OR o.offloaded_at < m.off_at THEN m.tank END AS tank
+FROM ledger.offload o SEMI JOIN scope_aircraft s ON s.aircraft = o.aircraft
+ASOF LEFT JOIN account.mounting m ON m.aircraft = o.aircraft AND o.offloaded_at >= m.on_at
+LEFT JOIN account.base_name b ON b.text = o.base_text
+WHERE o.is_excluded IS NOT TRUE;
+
+CREATE OR REPLACE TEMP TABLE known_base AS
+SELECT aircraft, known_at, max(base) AS base FROM (
+  SELECT aircraft, loaded_at AS known_at, base FROM stage_load
+  UNION ALL SELECT aircraft, offloaded_at, base FROM stage_offload
+  UNION ALL SELECT aircraft, off_at, from_base FROM stage_flight
+  UNION ALL SELECT aircraft, on_at, to_base FROM stage_flight)
+WHERE base IS NOT NULL GROUP BY aircraft, known_at;
+
+-- A landing at another base than the last load's: what is dropped after it came from a load that is missing here.
+CREATE OR REPLACE TEMP TABLE landing_elsewhere AS
+SELECT f.aircraft, f.on_at FROM stage_flight f
+ASOF JOIN stage_load l ON l.aircraft = f.aircraft AND f.on_at >= l.loaded_at
+WHERE l.base IS NOT NULL AND f.to_base IS NOT NULL AND f.to_base <> l.base;

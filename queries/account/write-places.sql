@@ -1,0 +1,77 @@
+-- The account of flights, offloads, load cycles and loads.
+DELETE FROM account.flight WHERE aircraft IN (FROM scope_touched) OR tank IN (SELECT tank FROM scope_tank);
+INSERT INTO account.flight
+SELECT l.flight, f.aircraft, f.off_at, f.on_at, y.operating_day, z.season,
+  greatest(epoch_us(f.on_at) - epoch_us(f.off_at), 0) / 3.6e9, m.flight IS NOT NULL, f.tank, f.from_base, f.to_base
+FROM stage_flight f JOIN ledger.flight l ON l.rowid = f.r
+LEFT JOIN (SELECT DISTINCT flight FROM account."drop" WHERE purpose = 'fire' AND flight IS NOT NULL) m ON m.flight = l.flight
+LEFT JOIN stage_day y ON y.kind = 'flight' AND y.r = f.r
+LEFT JOIN day_season z ON z.operating_day = y.operating_day
+WHERE f.aircraft IN (FROM scope_touched) OR f.tank IN (SELECT tank FROM scope_tank);
+
+DELETE FROM account.offload WHERE aircraft IN (FROM scope_touched) OR tank IN (SELECT tank FROM scope_tank);
+INSERT INTO account.offload
+SELECT l.offload, o.aircraft, o.offloaded_at, o.tank, o.base, y.operating_day, z.season, l.volume_gal, l.fluid
+FROM stage_offload o JOIN ledger.offload l ON l.rowid = o.r
+LEFT JOIN stage_day y ON y.kind = 'offload' AND y.r = o.r
+LEFT JOIN day_season z ON z.operating_day = y.operating_day
+WHERE o.aircraft IN (FROM scope_touched) OR o.tank IN (SELECT tank FROM scope_tank);
+
+DELETE FROM account.load WHERE aircraft IN (FROM scope_touched) OR tank IN (SELECT tank FROM scope_tank);
+INSERT INTO account.load
+WITH flown AS (
+  SELECT l.r, min(f.off_at) AS first_off, max(f.on_at) AS last_on
+  FROM stage_flight f ASOF JOIN stage_load l ON l.aircraft = f.aircraft AND f.off_at >= l.loaded_at GROUP BY l.r),
+released AS (
+  SELECT load_r AS r, min(dropped_at) AS first_drop, max(dropped_at) AS last_drop
+  FROM stage_drop WHERE flight_r IS NOT NULL AND load_r IS NOT NULL GROUP BY load_r),
+timed AS (
+  SELECT s.*, y.operating_day, p.operating_day = y.operating_day AS is_same_day, w.loaded_gal AS corrected_gal, w.is_overfill
+  FROM stage_load s JOIN stage_day y ON y.kind = 'load' AND y.r = s.r
+  LEFT JOIN stage_day p ON p.kind = 'load' AND p.r = s.previous_r
+  LEFT JOIN account.walk_cycle w ON w.load_row = s.r),
+minutes AS (
+  SELECT t.*, epoch_ms(t.loaded_at) AS loaded_ms, epoch_ms(t.previous_at) AS previous_ms, epoch_ms(f.first_off) AS off_ms,
+    epoch_ms(f.last_on) AS on_ms, epoch_ms(r.first_drop) AS first_ms, epoch_ms(r.last_drop) AS last_ms,
+    epoch_ms(l.started_at) AS started_ms, l.fluid
+  FROM timed t JOIN ledger.load l ON l.rowid = t.r
+  LEFT JOIN flown f ON f.r = t.previous_r LEFT JOIN released r ON r.r = t.previous_r)
+SELECT m.load, m.aircraft, m.loaded_at, m.tank, m.base, m.base_basis, m.operating_day, z.season, m.corrected_gal, m.fluid,
+  coalesce(m.is_overfill, false), CASE WHEN is_same_day THEN m.previous_load END,
+  CASE WHEN is_same_day THEN (loaded_ms - previous_ms) / 60000 END,
+  CASE WHEN is_same_day THEN (off_ms - previous_ms) / 60000 END,
+  CASE WHEN is_same_day AND first_ms >= off_ms THEN (first_ms - off_ms) / 60000 END,
+  CASE WHEN is_same_day AND first_ms >= off_ms THEN (last_ms - first_ms) / 60000 END,
+  CASE WHEN is_same_day AND on_ms >= last_ms THEN (on_ms - last_ms) / 60000 END,
+  CASE WHEN is_same_day THEN (loaded_ms - coalesce(started_ms, on_ms)) / 60000 END
+FROM minutes m LEFT JOIN day_season z ON z.operating_day = m.operating_day
+WHERE m.aircraft IN (FROM scope_touched) OR m.tank IN (SELECT tank FROM scope_tank);
+
+DELETE FROM account.cycle WHERE tank IN (SELECT tank FROM scope_tank);
+INSERT INTO account.cycle
+WITH walked AS (
+  SELECT h.tank, w.*, l.load, l.fluid, s.aircraft, n.loaded_at AS closed_at,
+    coalesce(l.loaded_at, make_timestamp(w.first_ms::BIGINT * 1000)) AS opened_at
+  FROM account.walk_cycle w JOIN holder h ON h.holder_no = w.tank_no
+  LEFT JOIN stage_load s ON s.r = w.load_row LEFT JOIN ledger.load l ON l.rowid = w.load_row
+  LEFT JOIN ledger.load n ON n.rowid = w.closed_row
+  WHERE h.tank IS NOT NULL),
+-- An inferred release happened in the last flight of the cycle in which nothing was dropped.
+quiet AS (
+  SELECT f.aircraft, f.off_at, f.on_at, y.operating_day
+  FROM stage_flight f JOIN stage_day y ON y.kind = 'flight' AND y.r = f.r
+  ANTI JOIN (SELECT DISTINCT flight_r FROM stage_drop WHERE flight_r IS NOT NULL) d ON d.flight_r = f.r),
+guessed AS (
+  SELECT w.load_row, arg_max({'at': q.off_at + (q.on_at - q.off_at) / 2, 'day': q.operating_day}, q.off_at) AS guess
+  FROM walked w JOIN quiet q ON q.aircraft = w.aircraft AND q.off_at >= w.opened_at AND q.on_at <= w.closed_at
+  WHERE w.inferred_openings > 0 GROUP BY w.load_row)
+SELECT w.tank, w.load, w.opened_at, w.closed_at, w.aircraft, coalesce(y.operating_day, w.opened_at::DATE),
+  coalesce(z.season, year(w.opened_at)::VARCHAR),
+  w.loaded_gal, w.dropped_gal, w.offloaded_gal, w.level_before_gal, w.level_after_gal, w.level_at_close_gal,
+  w.residual_gal, w.missing_gal, w.inferred_openings,
+  CASE WHEN w.inferred_openings > 0 THEN coalesce(g.guess['at'], w.opened_at) END,
+  CASE WHEN w.inferred_openings > 0 THEN coalesce(g.guess['day'], y.operating_day, w.opened_at::DATE) END, w.short_gal,
+  CASE WHEN w.inferred_openings > 0 THEN 'unrecorded-release' WHEN w.short_gal > 0 THEN 'unrecorded-load' END, w.fluid
+FROM walked w LEFT JOIN guessed g ON g.load_row = w.load_row
+LEFT JOIN stage_day y ON y.kind = 'load' AND y.r = w.load_row
+LEFT JOIN day_season z ON z.operating_day = y.operating_day;

@@ -1,0 +1,44 @@
+-- title: Gallons per fire
+-- grain: one row per fire, plus unattributed
+-- params: season, from, to, aircraft, tank, base, fire, fluid
+-- columns:
+--   fire                     fire number, or unattributed
+--   name                     fire name
+--   drops                    fire drops
+--   gallons                  US gal delivered
+--   water_gal                of it water, US gal
+--   retardant_gal            of it retardant, US gal
+--   gel_gal                  of it gel, US gal
+--   foam_gal                 of it foam, US gal
+--   flight_hours             share of the flights' airborne hours, h
+--   gallons_per_flight_hour  US gal of drops with a known flight, per hour
+--   first_at                 first drop, UTC
+--   last_at                  last drop, UTC
+--   unknown_fluid_gal        gallons of which no log names the fluid, US gal
+--   gallons_without_flight   gallons of drops that no recorded flight holds, left out of the rate, US gal
+--   drops_without_volume     drops whose volume nobody knows; they add no gallons
+--   season                   season in which the fire began
+-- note: Only fire drops count here; volume-by-purpose has all. A flight's hours are split over its fires by gallons.
+WITH dropped AS (
+  SELECT * FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire'),
+every AS (
+  SELECT coalesce(fire, 'unattributed') AS fire, fire_season, fire_name, volume_gal, fluid, flight, flight_hours, dropped_at,
+    1 AS counted
+  FROM dropped
+  UNION ALL SELECT 'unattributed', NULL, NULL, NULL, NULL, NULL, 0, NULL, 0
+  WHERE $fire IS NULL OR $fire = 'unattributed')
+SELECT fire, any_value(fire_name) AS name, sum(counted)::INTEGER AS drops,
+  coalesce(fsum(volume_gal), 0) AS gallons,
+  coalesce(fsum(volume_gal) FILTER (WHERE fluid = 'water'), 0) AS water_gal,
+  coalesce(fsum(volume_gal) FILTER (WHERE fluid = 'retardant'), 0) AS retardant_gal,
+  coalesce(fsum(volume_gal) FILTER (WHERE fluid = 'gel'), 0) AS gel_gal,
+  coalesce(fsum(volume_gal) FILTER (WHERE fluid = 'foam'), 0) AS foam_gal,
+  coalesce(fsum(flight_hours), 0) AS flight_hours,
+  fsum(volume_gal) FILTER (WHERE flight IS NOT NULL) / nullif(fsum(flight_hours), 0) AS gallons_per_flight_hour,
+  min(dropped_at) AS first_at, max(dropped_at) AS last_at,
+  coalesce(fsum(volume_gal) FILTER (WHERE fluid IS NULL), 0) AS unknown_fluid_gal,
+  coalesce(fsum(volume_gal) FILTER (WHERE flight IS NULL), 0) AS gallons_without_flight,
+  (count(*) FILTER (WHERE counted = 1 AND volume_gal IS NULL))::INTEGER AS drops_without_volume,
+  fire_season AS season
+FROM every GROUP BY fire, fire_season
+ORDER BY fire = 'unattributed', gallons DESC, fire

@@ -1,0 +1,17 @@
+-- title: Quarantine
+-- grain: one row per line that could not be read
+-- params: from, to
+-- columns:
+--   file     path of the file
+--   line     line in it, from 1
+--   profile  profile it was read with
+--   field    column that could not be read
+--   text     what stands there
+--   reason   why, and what to do
+--   kind     record kind it was read as
+--   arrived_at  when the file arrived, UTC
+-- note: From and to are days of arrival, UTC. A quarantined line is tried again when the registry learns.
+SELECT f.path AS file, q.line, q.profile, q.field, q.text, q.reason, q.kind, f.arrived_at
+FROM obs.quarantine q LEFT JOIN raw.file f ON f.file_no = q.file_no
+WHERE ($from IS NULL OR f.arrived_at::DATE >= $from::DATE) AND ($to IS NULL OR f.arrived_at::DATE <= $to::DATE)
+ORDER BY q.file_no, q.line, q.field

@@ -1,0 +1,90 @@
+import type { Warehouse } from '../warehouse/index.ts'
+import { balance } from './balance.ts'
+import { writeFindings } from './findings.ts'
+import { resolveFires } from './fires.ts'
+import { fitMeterBias, type MeterBias } from './meter-bias.ts'
+import { type Scope, setScope, widened } from './scope.ts'
+
+export { schemaSql } from './schema.ts'
+export type { Scope } from './scope.ts'
+
+/** Tables of events, all made again from the ledger when everything is. */
+const eventTables = ['"drop"', 'load', 'flight', 'offload', 'cycle', 'fire_text', 'meter_bias', 'finding']
+
+/**
+ * Computes what every canonical event belongs to (tank, base, fire, flight, day), the balance of every tank and the
+ * findings, from `ledger` and the registry. With `aircraft`, only what belongs to them and to the tanks that they
+ * ever carried is made again; the result equals a computation of everything to the last bit.
+ */
+export async function account(warehouse: Warehouse, scope: Scope): Promise<void> {
+  await warehouse.transaction(async () => {
+    const wide = await widened(warehouse, scope)
+    if (wide === 'all')
+      await warehouse.run(eventTables.map((table) => `DELETE FROM account.${table}`).join(';'))
+    await stage(warehouse, 'registry')
+    await homeZone(warehouse)
+    await setScope(warehouse, wide)
+    await stage(warehouse, 'stage-places')
+    await stage(warehouse, 'meter-pairs')
+    const biases = await fitMeterBias(warehouse)
+    const moved = wide === 'all' ? [] : await tanksOfMovedBases(warehouse, biases)
+    await keepBiases(warehouse, biases)
+    if (moved.length > 0) {
+      await setScope(warehouse, wide, moved)
+      await stage(warehouse, 'stage-places')
+    }
+    await stage(warehouse, 'stage-drop')
+    await stage(warehouse, 'stage-days')
+    await stage(warehouse, 'fire-texts')
+    await resolveFires(warehouse)
+    await stage(warehouse, 'stage-fire')
+    await stage(warehouse, 'holders')
+    await balance(warehouse)
+    await stage(warehouse, 'write-drops')
+    await stage(warehouse, 'write-places')
+    await writeFindings(warehouse)
+    await warehouse.run('DELETE FROM account.walk_drop; DELETE FROM account.walk_cycle')
+  })
+}
+
+async function stage(warehouse: Warehouse, name: string): Promise<void> {
+  await warehouse.run(await warehouse.readStage(`account/${name}`))
+}
+
+async function homeZone(warehouse: Warehouse): Promise<void> {
+  await warehouse.run(
+    `CREATE OR REPLACE TEMP TABLE home_zone AS SELECT max(value) AS zone FROM raw.setting
+     WHERE name = 'home_zone' AND value IN (SELECT name FROM pg_timezone_names())`,
+  )
+}
+
+/** Tanks filled at a base whose correction changes now: their balances change with it. */
+async function tanksOfMovedBases(warehouse: Warehouse, biases: readonly MeterBias[]): Promise<string[]> {
+  const standing = await warehouse.rows<{ base: string; applied_pct: number }>(
+    'SELECT base, applied_pct FROM account.meter_bias',
+  )
+  const before = new Map(standing.map((row) => [row.base, row.applied_pct]))
+  const after = new Map(biases.map((row) => [row.base, row.applied_pct]))
+  const moved = [...new Set([...before.keys(), ...after.keys()])].filter(
+    (base) => (before.get(base) ?? 0) !== (after.get(base) ?? 0),
+  )
+  if (moved.length === 0) return []
+  const rows = await warehouse.rows<{ tank: string }>(
+    `SELECT DISTINCT tank FROM account.load
+     WHERE tank IS NOT NULL AND base IN (SELECT unnest(string_split($list, chr(10)))) ORDER BY tank`,
+    { list: moved.join('\n') },
+  )
+  return rows.map((row) => row.tank)
+}
+
+async function keepBiases(warehouse: Warehouse, biases: readonly MeterBias[]): Promise<void> {
+  await warehouse.run('DELETE FROM account.meter_bias')
+  await warehouse.append('account.meter_bias', {
+    base: biases.map((row) => row.base),
+    pairs: biases.map((row) => row.pairs),
+    bias_pct: biases.map((row) => row.bias_pct),
+    low_pct: biases.map((row) => row.low_pct),
+    high_pct: biases.map((row) => row.high_pct),
+    applied_pct: biases.map((row) => row.applied_pct),
+  })
+}

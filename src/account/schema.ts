@@ -1,0 +1,223 @@
+/**
+ * `account`: what each canonical event belongs to (tank, base, fire, flight, day), what each load cycle left over,
+ * and what every item has counted. `answers`: the wide views that questions are asked on.
+ * All of it is made from `ledger` and the registry by `account`, and can be made again at any time.
+ */
+const tables = `
+CREATE SCHEMA IF NOT EXISTS account;
+CREATE TABLE IF NOT EXISTS account.mounting(tank VARCHAR, aircraft VARCHAR, on_at TIMESTAMP, off_at TIMESTAMP);
+CREATE TABLE IF NOT EXISTS account.fitting(
+  component VARCHAR, kind VARCHAR, tank VARCHAR, position VARCHAR, on_at TIMESTAMP, off_at TIMESTAMP);
+CREATE TABLE IF NOT EXISTS account.base_name(text VARCHAR, base VARCHAR, suggestion VARCHAR);
+CREATE TABLE IF NOT EXISTS account.fire_text(
+  text VARCHAR, season VARCHAR, operating_day DATE, fire VARCHAR, fire_season VARCHAR, how VARCHAR, score DOUBLE, suggestion VARCHAR);
+CREATE TABLE IF NOT EXISTS account.fire(
+  number VARCHAR, name VARCHAR, season VARCHAR, latitude DOUBLE, longitude DOUBLE, started_at TIMESTAMP,
+  ended_at TIMESTAMP, first_day DATE, last_day DATE, radius_nm DOUBLE, aliases VARCHAR[]);
+CREATE TABLE IF NOT EXISTS account.meter_bias(
+  base VARCHAR, pairs INTEGER, bias_pct DOUBLE, low_pct DOUBLE, high_pct DOUBLE, applied_pct DOUBLE);
+CREATE TABLE IF NOT EXISTS account.load(
+  load VARCHAR, aircraft VARCHAR, loaded_at TIMESTAMP, tank VARCHAR, base VARCHAR, base_basis VARCHAR,
+  operating_day DATE, season VARCHAR, corrected_gal DOUBLE, fluid VARCHAR, is_overfill BOOLEAN, previous_load VARCHAR,
+  turnaround_min DOUBLE, hold_min DOUBLE, out_min DOUBLE, scene_min DOUBLE, back_min DOUBLE, fill_min DOUBLE);
+CREATE TABLE IF NOT EXISTS account.flight(
+  flight VARCHAR, aircraft VARCHAR, off_at TIMESTAMP, on_at TIMESTAMP, operating_day DATE, season VARCHAR,
+  airborne_hours DOUBLE, is_mission BOOLEAN, tank VARCHAR, from_base VARCHAR, to_base VARCHAR);
+CREATE TABLE IF NOT EXISTS account.offload(
+  offload VARCHAR, aircraft VARCHAR, offloaded_at TIMESTAMP, tank VARCHAR, base VARCHAR, operating_day DATE,
+  season VARCHAR, volume_gal DOUBLE, fluid VARCHAR);
+CREATE TABLE IF NOT EXISTS account."drop"(
+  "drop" VARCHAR, aircraft VARCHAR, dropped_at TIMESTAMP, tank VARCHAR, load VARCHAR, base VARCHAR, base_basis VARCHAR,
+  fire VARCHAR, fire_season VARCHAR, fire_basis VARCHAR, fire_distance_nm DOUBLE, flight VARCHAR, operating_day DATE, season VARCHAR,
+  volume_gal DOUBLE, volume_basis VARCHAR, fluid VARCHAR, fluid_basis VARCHAR, purpose VARCHAR,
+  is_purpose_assumed BOOLEAN, openings INTEGER, doors VARCHAR[], is_doors_assumed BOOLEAN,
+  is_retardant_opening BOOLEAN, is_emergency_release BOOLEAN, is_command_above_level BOOLEAN, is_recorded BOOLEAN,
+  position_trouble VARCHAR, flight_hours DOUBLE);
+CREATE TABLE IF NOT EXISTS account.cycle(
+  tank VARCHAR, load VARCHAR, opened_at TIMESTAMP, closed_at TIMESTAMP, aircraft VARCHAR, operating_day DATE,
+  season VARCHAR, loaded_gal DOUBLE, dropped_gal DOUBLE, offloaded_gal DOUBLE, level_before_gal DOUBLE,
+  level_after_gal DOUBLE, level_at_close_gal DOUBLE, residual_gal DOUBLE, missing_gal DOUBLE, inferred_openings INTEGER,
+  inferred_at TIMESTAMP, inferred_day DATE, short_gal DOUBLE, finding VARCHAR, fluid VARCHAR);
+CREATE TABLE IF NOT EXISTS account.finding(
+  finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
+  evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
+CREATE TABLE IF NOT EXISTS account.walk_drop(
+  row_no BIGINT, volume_gal DOUBLE, basis INTEGER, is_load_missing BOOLEAN, is_command_above_level BOOLEAN,
+  first_door INTEGER, last_door INTEGER);
+CREATE TABLE IF NOT EXISTS account.walk_cycle(
+  tank_no INTEGER, load_row BIGINT, first_ms DOUBLE, closed_row BIGINT, loaded_gal DOUBLE, dropped_gal DOUBLE,
+  offloaded_gal DOUBLE, level_before_gal DOUBLE, level_after_gal DOUBLE, level_at_close_gal DOUBLE, residual_gal DOUBLE,
+  missing_gal DOUBLE, inferred_openings INTEGER, short_gal DOUBLE, is_overfill BOOLEAN);
+`
+
+const macros = `
+CREATE OR REPLACE MACRO account.distance_nm(lat_a, lon_a, lat_b, lon_b) AS
+  2 * 3440.0647948 * asin(least(1, sqrt(
+    power(sin(radians(lat_b - lat_a) / 2), 2)
+    + cos(radians(lat_a)) * cos(radians(lat_b)) * power(sin(radians(lon_b - lon_a) / 2), 2))));
+`
+
+/** Counters, event by event: drops of every purpose, inferred openings, fills, mountings, hours while mounted. */
+const counters = `
+CREATE OR REPLACE VIEW account.fire_name AS
+  SELECT DISTINCT text, season, fire, how, score, suggestion FROM account.fire_text;
+
+CREATE OR REPLACE VIEW account.opening AS
+  SELECT tank, "drop", NULL::VARCHAR AS load, dropped_at AS happened_at, operating_day, openings, doors, is_recorded,
+    false AS is_inferred, is_doors_assumed AS is_assumed, is_retardant_opening AS is_retardant, is_emergency_release
+  FROM account."drop" WHERE tank IS NOT NULL
+  UNION ALL
+  SELECT tank, NULL, load, inferred_at, inferred_day, inferred_openings, NULL, false, true, false,
+    coalesce(fluid, 'retardant') = 'retardant', false
+  FROM account.cycle WHERE inferred_openings > 0;
+
+CREATE OR REPLACE VIEW account.door_cycle AS
+  SELECT o.tank, unnest(coalesce(o.doors, list_transform(range(1, t.doors + 1), lambda n: 'door-' || n))) AS door,
+    o."drop", o.load, o.happened_at, o.operating_day, o.openings AS cycles, o.is_recorded, o.is_inferred, o.is_assumed,
+    o.is_retardant
+  FROM account.opening o JOIN account.tank t ON t.tank = o.tank;
+
+CREATE OR REPLACE VIEW account.tank_count AS
+  SELECT tank, NULL AS door, 'openings' AS counter, happened_at, operating_day, openings::DOUBLE AS amount, is_recorded,
+    is_inferred, false AS is_assumed, coalesce('drop:' || "drop", 'load:' || load) AS evidence FROM account.opening
+  UNION ALL
+  SELECT tank, NULL, 'retardant-openings', happened_at, operating_day, openings, is_recorded, is_inferred,
+    false, coalesce('drop:' || "drop", 'load:' || load) FROM account.opening WHERE is_retardant
+  UNION ALL
+  SELECT tank, NULL, 'emergency-releases', happened_at, operating_day, 1, is_recorded, is_inferred, false, 'drop:' || "drop"
+  FROM account.opening WHERE is_emergency_release
+  UNION ALL
+  SELECT tank, door, 'door-cycles', happened_at, operating_day, cycles, is_recorded, is_inferred,
+    is_assumed AND NOT is_inferred, coalesce('drop:' || "drop", 'load:' || load) FROM account.door_cycle
+  UNION ALL
+  SELECT a.tank, NULL, 'fills', a.loaded_at, a.operating_day, 1, l.is_recorded, false, false, 'load:' || a.load
+  FROM account.load a JOIN ledger.load l ON l.load = a.load WHERE a.tank IS NOT NULL
+  UNION ALL
+  SELECT tank, NULL, 'mountings', on_at, on_at::DATE, 1, false, false, false, 'tank:' || tank FROM account.mounting
+  UNION ALL
+  SELECT a.tank, NULL, 'mounted-hours', a.off_at, a.operating_day, a.airborne_hours, l.is_recorded, false,
+    false, 'flight:' || a.flight
+  FROM account.flight a JOIN ledger.flight l ON l.flight = a.flight WHERE a.tank IS NOT NULL;
+
+CREATE OR REPLACE VIEW account.item AS
+  SELECT tank AS item, 'tank' AS kind, tank, NULL::VARCHAR AS position, NULL::TIMESTAMP AS on_at,
+    NULL::TIMESTAMP AS off_at FROM account.tank
+  UNION ALL SELECT component, kind, tank, position, on_at, off_at FROM account.fitting;
+
+CREATE OR REPLACE VIEW account.fitting_item AS
+  SELECT component AS item, on_at, off_at FROM account.fitting;
+
+CREATE OR REPLACE VIEW account.baseline AS
+  SELECT item, counter, value, counted_at FROM obs.baseline WHERE fate = 'accepted';
+
+CREATE OR REPLACE VIEW account.reported AS
+  SELECT a.aircraft, a.tank, a.operating_day, unnest(l.witnesses) AS witness, 'drop' AS kind
+  FROM account."drop" a JOIN ledger."drop" l ON l."drop" = a."drop"
+  UNION ALL SELECT a.aircraft, a.tank, a.operating_day, unnest(l.witnesses), 'load'
+  FROM account.load a JOIN ledger.load l ON l.load = a.load
+  UNION ALL SELECT a.aircraft, a.tank, a.operating_day, unnest(l.witnesses), 'flight'
+  FROM account.flight a JOIN ledger.flight l ON l.flight = a.flight;
+
+CREATE OR REPLACE VIEW account.item_event AS
+  SELECT i.item, i.kind, i.tank, i.position, c.counter, c.happened_at, c.operating_day, c.amount,
+    CASE WHEN c.is_inferred THEN 'inferred' ELSE 'counted' END AS part, c.is_recorded, c.is_assumed, c.evidence
+  FROM account.item i
+  JOIN account.tank_count c ON c.tank = i.tank AND (c.door IS NULL OR c.door = i.position)
+    AND (i.on_at IS NULL OR c.happened_at >= i.on_at) AND (i.off_at IS NULL OR c.happened_at < i.off_at);
+
+CREATE OR REPLACE VIEW account.item_count AS
+  SELECT e.item, e.kind, e.tank, e.position, e.counter, e.happened_at, e.operating_day, e.amount, e.part, e.is_recorded,
+    e.evidence
+  FROM account.item_event e
+  LEFT JOIN (SELECT item, counter, max(counted_at) AS counted_at FROM account.baseline GROUP BY item, counter) b
+    ON b.item = e.item AND b.counter = e.counter
+  WHERE b.counted_at IS NULL OR e.happened_at > b.counted_at
+  UNION ALL
+  SELECT b.item, coalesce(i.kind, 'tank'), i.tank, i.position, b.counter, b.counted_at, b.counted_at::DATE, b.value,
+    'baseline', false, 'baseline:' || b.item || ':' || b.counter
+  FROM (SELECT *, row_number() OVER (PARTITION BY item, counter ORDER BY counted_at DESC) AS age
+    FROM account.baseline) b
+  LEFT JOIN (SELECT item, any_value(kind) AS kind, arg_max(tank, coalesce(on_at, TIMESTAMP '1970-01-01')) AS tank,
+    arg_max(position, coalesce(on_at, TIMESTAMP '1970-01-01')) AS position FROM account.item GROUP BY item) i
+    ON i.item = b.item
+  WHERE b.age = 1;
+`
+
+const registry = `
+CREATE OR REPLACE VIEW account.tank AS
+  SELECT serial AS tank, part_number, capacity_gal, doors, coalesce(door_use, 'together') AS door_use, flow,
+    peak_flow_gal_s, pattern_width_ft
+  FROM obs.tank WHERE fate = 'accepted'
+  QUALIFY row_number() OVER (PARTITION BY serial ORDER BY obs_no DESC) = 1;
+CREATE OR REPLACE VIEW account.aircraft AS
+  SELECT registration AS aircraft, call_number, type_designator, class, max_load_gal, max_speed_kt
+  FROM obs.aircraft WHERE fate = 'accepted'
+  QUALIFY row_number() OVER (PARTITION BY registration ORDER BY obs_no DESC) = 1;
+CREATE OR REPLACE VIEW account.base AS
+  SELECT code AS base, name, zone, latitude, longitude, meter_class, aliases
+  FROM obs.base WHERE fate = 'accepted'
+  QUALIFY row_number() OVER (PARTITION BY code ORDER BY obs_no DESC) = 1;
+`
+
+/** The wide views of the questions: one row per canonical event with what it was found to belong to. */
+const answers = `
+CREATE SCHEMA IF NOT EXISTS answers;
+CREATE OR REPLACE VIEW answers."drop" AS
+  SELECT a.* EXCLUDE (is_recorded), l.volume_gal AS witnessed_gal, l.commanded_gal, l.coverage_level, l.is_open_ended,
+    l.fraction, l.latitude, l.longitude, l.height_ft, l.groundspeed_kt, l.duration_s, l.fire_text, l.is_measured,
+    l.is_recorded, l.record, l.witnesses, l.status, l.segment, b.name AS base_name, f.name AS fire_name,
+    c.call_number, c.class
+  FROM account."drop" a JOIN ledger."drop" l ON l."drop" = a."drop"
+  LEFT JOIN account.base b ON b.base = a.base
+  LEFT JOIN account.fire f ON f.number = a.fire AND f.season = a.fire_season
+  LEFT JOIN account.aircraft c ON c.aircraft = a.aircraft;
+CREATE OR REPLACE VIEW answers.load AS
+  SELECT a.*, l.started_at, l.base_text, l.ticket, l.volume_gal, l.target_gal, l.overflow, l.method,
+    l.gauge_before_gal, l.gauge_after_gal, l.gauge_gal, l.meter_gal, l.is_recorded, l.witnesses, l.status, l.segment,
+    b.name AS base_name
+  FROM account.load a JOIN ledger.load l ON l.load = a.load LEFT JOIN account.base b ON b.base = a.base;
+CREATE OR REPLACE VIEW answers.flight AS
+  SELECT a.*, l.hours, l.ordered_at, l.is_recorded, l.witnesses, l.status, l.segment
+  FROM account.flight a JOIN ledger.flight l ON l.flight = a.flight;
+CREATE OR REPLACE VIEW answers.offload AS
+  SELECT a.*, l.base_text, l.is_recorded, l.witnesses, l.status, l.segment
+  FROM account.offload a JOIN ledger.offload l ON l.offload = a.offload;
+CREATE OR REPLACE VIEW answers.finding AS
+  WITH every AS (
+    SELECT * FROM obs.finding UNION ALL BY NAME SELECT * FROM ledger.finding
+    UNION ALL BY NAME SELECT * FROM account.finding),
+  said AS (
+    SELECT payload ->> 'finding_id' AS finding_id, payload ->> 'state' AS state, made_by, reason, amendment_no
+    FROM raw.amendment WHERE action = 'finding-state' AND undone_by IS NULL
+    QUALIFY row_number() OVER (PARTITION BY payload ->> 'finding_id' ORDER BY amendment_no DESC) = 1)
+  SELECT every.*, coalesce(said.state, 'open') AS state, said.made_by AS state_by, said.reason AS state_reason
+  FROM every LEFT JOIN said USING (finding_id);
+CREATE OR REPLACE MACRO answers.drops_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid) AS TABLE
+  SELECT * FROM answers."drop"
+  WHERE (wanted_season IS NULL OR season = wanted_season OR year(operating_day)::VARCHAR = wanted_season)
+    AND (first_day IS NULL OR operating_day >= first_day::DATE)
+    AND (last_day IS NULL OR operating_day <= last_day::DATE)
+    AND (of_aircraft IS NULL OR aircraft = of_aircraft)
+    AND (of_tank IS NULL OR tank = of_tank)
+    AND (of_base IS NULL OR coalesce(base, 'unknown') = of_base)
+    AND (of_fire IS NULL OR coalesce(fire, 'unattributed') = of_fire)
+    AND (of_fluid IS NULL OR fluid = of_fluid);
+CREATE OR REPLACE MACRO answers.loads_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fluid) AS TABLE
+  SELECT * FROM answers.load
+  WHERE (wanted_season IS NULL OR season = wanted_season OR year(operating_day)::VARCHAR = wanted_season)
+    AND (first_day IS NULL OR operating_day >= first_day::DATE)
+    AND (last_day IS NULL OR operating_day <= last_day::DATE)
+    AND (of_aircraft IS NULL OR aircraft = of_aircraft)
+    AND (of_tank IS NULL OR tank = of_tank)
+    AND (of_base IS NULL OR coalesce(base, 'unknown') = of_base)
+    AND (of_fluid IS NULL OR fluid = of_fluid);
+CREATE OR REPLACE MACRO answers.flights_in(wanted_season, first_day, last_day, of_aircraft, of_tank) AS TABLE
+  SELECT * FROM answers.flight
+  WHERE (wanted_season IS NULL OR season = wanted_season OR year(operating_day)::VARCHAR = wanted_season)
+    AND (first_day IS NULL OR operating_day >= first_day::DATE)
+    AND (last_day IS NULL OR operating_day <= last_day::DATE)
+    AND (of_aircraft IS NULL OR aircraft = of_aircraft)
+    AND (of_tank IS NULL OR tank = of_tank);
+`
+
+export const schemaSql: string = [tables, registry, macros, counters, answers].join('\n')

@@ -1,0 +1,51 @@
+import type { Observations } from './observations.ts'
+import { roundingStep } from './rounding.ts'
+
+export const idleGapSeconds = 5 * 3600
+
+/** A stretch of one source's record of one aircraft without an idle gap of 5 h: the unit in which a clock is judged. */
+export interface Block {
+  readonly aircraft: number
+  readonly source: number
+  /** Observations `from` to `to - 1`. */
+  readonly from: number
+  readonly to: number
+  /** Raw times, seconds. */
+  readonly start: number
+  readonly end: number
+  /** Rounding step of its times, seconds. */
+  readonly step: number
+}
+
+/** Cuts the observations `from` to `to - 1` of one aircraft (sorted by source, then time) into blocks. */
+export function blocksOf(o: Observations, from: number, to: number): Block[] {
+  const blocks: Block[] = []
+  let first = from
+  let end = Number.NEGATIVE_INFINITY
+  for (let index = from; index <= to; index++) {
+    const isCut =
+      index === to ||
+      (index > first && (o.source[index] !== o.source[first] || o.start[index]! - end >= idleGapSeconds))
+    if (isCut && index > first) {
+      const times: number[] = []
+      for (let i = first; i < index; i++) {
+        if (o.isTimeSet[i] === 1) continue
+        times.push(o.start[i]!)
+        if (o.end[i] !== o.start[i]) times.push(o.end[i]!)
+      }
+      blocks.push({
+        aircraft: o.aircraft[first]!,
+        source: o.source[first]!,
+        from: first,
+        to: index,
+        start: o.start[first]!,
+        end,
+        step: roundingStep(times),
+      })
+      first = index
+      end = Number.NEGATIVE_INFINITY
+    }
+    if (index < to) end = Math.max(end, o.end[index]!)
+  }
+  return blocks
+}

@@ -1,0 +1,188 @@
+import { align, bandWithin } from './alignment.ts'
+import type { Block } from './blocks.ts'
+import { median } from './clock-drift.ts'
+import { eventKinds, type Observations } from './observations.ts'
+import { Profile } from './profile.ts'
+import { flightReachSeconds, pairScore } from './scores.ts'
+
+/** How well two blocks agree when the first one's clock reads so much later than the second one's. */
+export interface Reading {
+  /** Seconds; positive: the first reads late. */
+  readonly offset: number
+  readonly score: number
+  readonly pairs: number
+  /** Median distance of the pairs from the offset, seconds. */
+  readonly spread: number
+}
+
+export interface Evidence {
+  readonly one: Block
+  readonly other: Block
+  /** Best first, by score less what the offset costs. */
+  readonly readings: readonly Reading[]
+  readonly isSure: boolean
+}
+
+const widest = 14.25 * 3600
+const binSeconds = 120
+const bins = Math.ceil((2 * widest) / binSeconds) + 1
+const counts = new Float64Array(bins)
+
+/** What an offset must earn before it is believed: nothing for zero, a whole hour is common, others are rare. */
+export function offsetCost(offset: number): number {
+  const minutes = Math.abs(offset) / 60
+  if (minutes < 1) return 0
+  if (minutes <= 12) return 1 + minutes / 4
+  const fromHour = Math.abs(minutes - 60 * Math.round(minutes / 60))
+  if (fromHour <= 6) return 6 + 0.3 * (minutes / 60) + fromHour / 4
+  const fromHalf = Math.abs(minutes - 30 * Math.round(minutes / 30))
+  return (fromHalf <= 4 ? 10 : 16) + 0.3 * (minutes / 60)
+}
+
+/** Compares the clocks of two blocks of one aircraft by the events that both tell of. Null when they share no kind in reach. */
+export function compareClocks(o: Observations, one: Block, other: Block): Evidence | null {
+  if (one.start - other.end > widest || other.start - one.end > widest) return null
+  const rows = byKind(o, one)
+  const columns = byKind(o, other)
+  const readings: Reading[] = []
+  const candidates = likelyOffsets(o, rows, columns, (one.step + other.step) / 2)
+  if (candidates === null) return null
+  for (const candidate of candidates) {
+    let reading = read(o, one, other, rows, columns, candidate)
+    const shift = reading.offset - candidate
+    if (Math.abs(shift) >= 30 && reading.pairs >= 2) {
+      const again = read(o, one, other, rows, columns, reading.offset)
+      if (again.score > reading.score) reading = again
+    }
+    if (!readings.some((known) => Math.abs(known.offset - reading.offset) < 90)) readings.push(reading)
+  }
+  readings.sort(
+    (a, b) =>
+      b.score - offsetCost(b.offset) - (a.score - offsetCost(a.offset)) ||
+      Math.abs(a.offset) - Math.abs(b.offset),
+  )
+  return {
+    one,
+    other,
+    readings,
+    isSure: isSure(readings, Math.min(one.to - one.from, other.to - other.from)),
+  }
+}
+
+function isSure(readings: readonly Reading[], fewer: number): boolean {
+  const [first, second] = readings
+  if (!first) return false
+  const worth = (reading: Reading | undefined): number =>
+    reading ? Math.max(0, reading.score - offsetCost(reading.offset)) : 0
+  const margin = worth(first) - worth(second)
+  if (Math.abs(first.offset) <= 12 * 60) return first.pairs >= 2 && margin >= 3
+  const isHour = Math.abs(first.offset / 3600 - Math.round(first.offset / 3600)) < 0.1
+  const least = isHour && fewer <= 3 ? 2 : 3
+  return first.pairs >= least && first.pairs * 2 > fewer && margin >= 6
+}
+
+function byKind(o: Observations, block: Block): number[][] {
+  const lists: number[][] = eventKinds.map(() => [])
+  for (let index = block.from; index < block.to; index++) {
+    if (o.isTimeSet[index] !== 1) lists[o.kind[index]!]!.push(index)
+  }
+  return lists
+}
+
+/** Zero, and the offsets at which most events of like volume fall together. Null when no kind is shared. */
+function likelyOffsets(
+  o: Observations,
+  rows: readonly number[][],
+  columns: readonly number[][],
+  halfSum: number,
+): number[] | null {
+  counts.fill(0)
+  let isShared = false
+  rows.forEach((list, kind) => {
+    for (const one of list) {
+      for (const other of columns[kind]!) {
+        const apart = o.start[one]! - o.start[other]!
+        if (Math.abs(apart) >= widest) continue
+        isShared = true
+        const bin = Math.round((apart + widest) / binSeconds)
+        counts[bin] = counts[bin]! + likeness(o.volume[one]!, o.volume[other]!)
+      }
+    }
+  })
+  if (!isShared) return null
+  const reach = Math.max(1, Math.ceil((halfSum + 30) / binSeconds))
+  const zero = Math.round(widest / binSeconds)
+  const around = (bin: number): number => {
+    let sum = 0
+    for (let b = Math.max(0, bin - reach); b <= Math.min(bins - 1, bin + reach); b++) sum += counts[b]!
+    return sum
+  }
+  const atZero = around(zero)
+  const found: { bin: number; sum: number }[] = []
+  let window = 0
+  for (let b = 0; b < reach; b++) window += counts[b]!
+  for (let bin = 0; bin < bins; bin++) {
+    if (bin + reach < bins) window += counts[bin + reach]!
+    if (bin - reach - 1 >= 0) window -= counts[bin - reach - 1]!
+    if (counts[bin] === 0 || window < Math.max(0.8, 0.7 * atZero)) continue
+    if (Math.abs(bin - zero) <= reach) continue
+    const near = found.find((peak) => Math.abs(peak.bin - bin) <= 2 * reach)
+    if (!near) found.push({ bin, sum: window })
+    else if (window > near.sum) {
+      near.bin = bin
+      near.sum = window
+    }
+  }
+  found.sort((a, b) => b.sum - a.sum || Math.abs(a.bin - zero) - Math.abs(b.bin - zero) || a.bin - b.bin)
+  return [0, ...found.slice(0, 4).map((peak) => peak.bin * binSeconds - widest)]
+}
+
+function likeness(one: number, other: number): number {
+  if (Number.isNaN(one) || Number.isNaN(other)) return 0.6
+  return Math.abs(one - other) <= Math.max(60, 0.1 * Math.max(one, other)) ? 1 : 0.15
+}
+
+function read(
+  o: Observations,
+  one: Block,
+  other: Block,
+  rows: readonly number[][],
+  columns: readonly number[][],
+  offset: number,
+): Reading {
+  let score = 0
+  const residuals: number[] = []
+  rows.forEach((list, kind) => {
+    const others = columns[kind]!
+    if (list.length === 0 || others.length === 0) return
+    const profile = Profile.of(o, others, other.step / 2)
+    const reach = kind === 2 ? flightReachSeconds / 3 : 20 * 60
+    const band = bandWithin(
+      list.map((index) => o.start[index]! - offset),
+      profile.time,
+      reach,
+    )
+    const found = align({
+      rows: list.length,
+      columns: others.length,
+      ...band,
+      score: (row, column) => {
+        const index = list[row]!
+        const telling = { time: o.start[index]! - offset, end: o.end[index]! - offset, half: one.step / 2 }
+        return pairScore(o, index, telling, profile, column)
+      },
+    })
+    score += found.total
+    list.forEach((index, row) => {
+      const column = found.column[row]!
+      if (column >= 0) residuals.push(o.start[index]! - o.start[others[column]!]!)
+    })
+  })
+  const middle = residuals.length === 0 ? offset : median(residuals)
+  return {
+    offset: middle,
+    score,
+    pairs: residuals.length,
+    spread: residuals.length === 0 ? 0 : median(residuals.map((residual) => Math.abs(residual - middle))),
+  }
+}

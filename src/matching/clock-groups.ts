@@ -1,0 +1,128 @@
+import type { Block } from './blocks.ts'
+import type { Evidence } from './clock-evidence.ts'
+import { clockRank, type Source } from './observations.ts'
+
+/** What is known of one block's clock from its own aircraft and day. */
+export interface BlockClock {
+  readonly block: Block
+  /** `tracker`, `majority`: the offset stands. `pair`: only relative to its group. `alone`: nothing was shared. */
+  readonly basis: 'tracker' | 'majority' | 'pair' | 'alone'
+  /** Seconds late against the common clock; for `pair`, against the first member of the group. */
+  readonly offset: number
+  /** Blocks whose clocks hang together, by number; every block is in one group. */
+  readonly group: number
+  readonly pairs: number
+  readonly spread: number
+  /** Readings that did not suffice, against which block. */
+  readonly hints: readonly Hint[]
+}
+
+export interface Hint {
+  readonly other: number
+  readonly offset: number
+  readonly score: number
+}
+
+/**
+ * Offsets within one aircraft: blocks joined by sure evidence form groups; the common clock of a group is the
+ * tracker's, else that of the largest set of agreeing witnesses, else still open.
+ */
+export function groupClocks(
+  blocks: readonly Block[],
+  evidence: readonly Evidence[],
+  sources: readonly Source[],
+): BlockClock[] {
+  const number = new Map(blocks.map((block, index) => [block, index]))
+  const edges = evidence
+    .filter((item) => item.isSure)
+    .map((item) => ({
+      one: number.get(item.one)!,
+      other: number.get(item.other)!,
+      reading: item.readings[0]!,
+    }))
+    .sort(
+      (a, b) =>
+        b.reading.pairs - a.reading.pairs ||
+        b.reading.score - a.reading.score ||
+        a.one - b.one ||
+        a.other - b.other,
+    )
+
+  const group = blocks.map((_, index) => index)
+  const position = new Float64Array(blocks.length)
+  const members = blocks.map((_, index) => [index])
+  for (const { one, other, reading } of edges) {
+    const [a, b] = [group[one]!, group[other]!]
+    if (a === b) continue
+    const shift = position[one]! - reading.offset - position[other]!
+    for (const index of members[b]!) {
+      position[index] = position[index]! + shift
+      group[index] = a
+    }
+    members[a]!.push(...members[b]!)
+    members[b] = []
+  }
+
+  const pairs = new Float64Array(blocks.length)
+  const spread = new Float64Array(blocks.length)
+  for (const { one, other, reading } of edges) {
+    for (const index of [one, other]) {
+      if (reading.pairs <= pairs[index]!) continue
+      pairs[index] = reading.pairs
+      spread[index] = reading.spread
+    }
+  }
+  const hints: Hint[][] = blocks.map(() => [])
+  for (const item of evidence) {
+    if (item.isSure) continue
+    const [one, other] = [number.get(item.one)!, number.get(item.other)!]
+    for (const reading of item.readings) {
+      hints[one]!.push({ other, offset: reading.offset, score: reading.score })
+      hints[other]!.push({ other: one, offset: -reading.offset, score: reading.score })
+    }
+  }
+
+  return blocks.map((block, index) => {
+    const set = members[group[index]!]!
+    const common = commonPosition(set, position, blocks, sources)
+    const isLone = set.length === 1 && sources[block.source]!.witness !== 'tracker'
+    return {
+      block,
+      basis: isLone ? 'alone' : common.basis,
+      offset: isLone ? 0 : position[index]! - common.position,
+      group: group[index]!,
+      pairs: pairs[index]!,
+      spread: spread[index]!,
+      hints: hints[index]!,
+    }
+  })
+}
+
+function commonPosition(
+  set: readonly number[],
+  position: Float64Array,
+  blocks: readonly Block[],
+  sources: readonly Source[],
+): { basis: 'tracker' | 'majority' | 'pair'; position: number } {
+  const witnessOf = (index: number): string => sources[blocks[index]!.source]!.witness
+  const trusted = [...set].sort(
+    (a, b) =>
+      clockRank(witnessOf(a)) - clockRank(witnessOf(b)) || blocks[a]!.source - blocks[b]!.source || a - b,
+  )
+  const first = trusted[0]!
+  if (witnessOf(first) === 'tracker') return { basis: 'tracker', position: position[first]! }
+  const camps = trusted.map((anchor) => {
+    const near = trusted.filter(
+      (index) =>
+        Math.abs(position[index]! - position[anchor]!) <=
+        150 + (blocks[index]!.step + blocks[anchor]!.step) / 4,
+    )
+    return { anchor, witnesses: new Set(near.map(witnessOf)).size, near }
+  })
+  camps.sort((a, b) => b.witnesses - a.witnesses || b.near.length - a.near.length)
+  const best = camps[0]!
+  const rival = camps.find((camp) => !camp.near.includes(best.anchor))
+  if (best.witnesses >= 2 && (!rival || rival.witnesses < best.witnesses))
+    return { basis: 'majority', position: position[best.anchor]! }
+  return { basis: 'pair', position: position[first]! }
+}

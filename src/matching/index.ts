@@ -1,0 +1,2 @@
+export { type MatchScope, match } from './match.ts'
+export { schemaSql } from './schema.ts'

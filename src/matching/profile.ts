@@ -1,0 +1,87 @@
+import type { Observations } from './observations.ts'
+
+/**
+ * Events as told so far, parallel arrays in time order: what the next source is aligned against.
+ * Times are common-clock seconds; `half` is half the rounding step of the finest clock that told of the event.
+ */
+export class Profile {
+  readonly time: number[] = []
+  readonly end: number[] = []
+  readonly half: number[] = []
+  readonly volume: number[] = []
+  readonly fraction: number[] = []
+  readonly latitude: number[] = []
+  readonly longitude: number[] = []
+  readonly fire: number[] = []
+  readonly purpose: number[] = []
+  /** Observations that tell of the event, in the order in which they joined. */
+  readonly members: number[][] = []
+  /** Observations that stand for this event and its neighbours together. */
+  readonly summaries: number[][] = []
+
+  get count(): number {
+    return this.time.length
+  }
+
+  /** One event per observation, by the clock as it stands; the observations ascend in time. */
+  static of(o: Observations, indices: readonly number[], half: number): Profile {
+    const profile = new Profile()
+    for (const index of indices) profile.insert(o, index, o.start[index]!, o.end[index]!, half)
+    return profile
+  }
+
+  /** A new event from one observation, put where its time belongs. */
+  insert(o: Observations, index: number, time: number, end: number, half: number): void {
+    let place = this.count
+    while (place > 0 && this.time[place - 1]! > time) place--
+    this.time.splice(place, 0, time)
+    this.end.splice(place, 0, end)
+    this.half.splice(place, 0, half)
+    this.volume.splice(place, 0, o.volume[index]!)
+    this.fraction.splice(place, 0, o.fraction[index]!)
+    this.latitude.splice(place, 0, o.latitude[index]!)
+    this.longitude.splice(place, 0, o.longitude[index]!)
+    this.fire.splice(place, 0, o.fire[index]!)
+    this.purpose.splice(place, 0, o.purpose[index]!)
+    this.members.splice(place, 0, [index])
+    this.summaries.splice(place, 0, [])
+  }
+
+  /** Another telling of an event: what the event lacked, it gets. */
+  join(o: Observations, event: number, index: number): void {
+    this.members[event]!.push(index)
+    if (Number.isNaN(this.volume[event]!)) this.volume[event] = o.volume[index]!
+    if (Number.isNaN(this.fraction[event]!)) this.fraction[event] = o.fraction[index]!
+    if (Number.isNaN(this.latitude[event]!)) {
+      this.latitude[event] = o.latitude[index]!
+      this.longitude[event] = o.longitude[index]!
+    }
+    if (Number.isNaN(this.fire[event]!)) this.fire[event] = o.fire[index]!
+    if (Number.isNaN(this.purpose[event]!)) this.purpose[event] = o.purpose[index]!
+  }
+
+  /** The same events without what one source told; events that it alone told of are gone. */
+  without(
+    o: Observations,
+    source: number,
+    time: Float64Array,
+    end: Float64Array,
+    half: Float64Array,
+  ): Profile {
+    const rest = new Profile()
+    for (let event = 0; event < this.count; event++) {
+      const members = this.members[event]!.filter((index) => o.source[index] !== source)
+      const lead = members[0]
+      if (lead === undefined) continue
+      const place = rest.count
+      rest.insert(o, lead, time[lead]!, end[lead]!, half[lead]!)
+      let at = place
+      while (at > 0 && rest.members[at]![0] !== lead) at--
+      for (const index of members.slice(1)) rest.join(o, at, index)
+      for (const index of this.summaries[event]!) {
+        if (o.source[index] !== source) rest.summaries[at]!.push(index)
+      }
+    }
+    return rest
+  }
+}

@@ -1,0 +1,54 @@
+import { purposes } from '../kinds/index.ts'
+import type { Warehouse } from '../warehouse/index.ts'
+import type { Observations, Source } from './observations.ts'
+
+/** Numbers for the names that stand in observations, in alphabetical order: `match_aircraft`, `match_source`, `match_fire`. */
+export async function numberNames(warehouse: Warehouse): Promise<{ aircraft: string[]; sources: Source[] }> {
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP TABLE match_source AS
+      SELECT (row_number() OVER (ORDER BY source) - 1)::INTEGER AS number, source, min(witness) AS witness FROM (
+        SELECT DISTINCT source, witness FROM told_drop UNION SELECT DISTINCT source, witness FROM told_load
+        UNION SELECT DISTINCT source, witness FROM told_flight UNION SELECT DISTINCT source, witness FROM told_offload)
+      GROUP BY source;
+    CREATE OR REPLACE TEMP TABLE match_aircraft_all AS
+      SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft FROM (
+        SELECT DISTINCT aircraft FROM told_drop UNION SELECT DISTINCT aircraft FROM told_load
+        UNION SELECT DISTINCT aircraft FROM told_flight UNION SELECT DISTINCT aircraft FROM told_offload);
+    CREATE OR REPLACE TEMP TABLE match_fire AS
+      SELECT fire, tidy, (dense_rank() OVER (ORDER BY tidy) - 1)::INTEGER AS number FROM (
+        SELECT DISTINCT fire, regexp_replace(lower(strip_accents(fire)), '[^0-9a-z]', '', 'g') AS tidy FROM told_drop WHERE fire IS NOT NULL);
+  `)
+  const aircraft = await warehouse.rows<{ aircraft: string }>(
+    'SELECT aircraft FROM match_aircraft_all ORDER BY number',
+  )
+  const sources = await warehouse.rows<{ source: string; witness: string }>(
+    'SELECT source, witness FROM match_source ORDER BY number',
+  )
+  return {
+    aircraft: aircraft.map((row) => row.aircraft),
+    sources: sources.map((row) => ({ name: row.source, witness: row.witness })),
+  }
+}
+
+/** The observations of the aircraft in `match_aircraft`, sorted as `Observations` promises. */
+export async function readObservations(warehouse: Warehouse): Promise<Observations> {
+  const list = purposes.map((purpose) => `'${purpose}'`).join(', ')
+  const sql = (await warehouse.readStage('matching/read')).replace('PURPOSES', `[${list}]`)
+  const columns = await warehouse.columns(sql)
+  return {
+    count: columns.count,
+    aircraft: columns.numbers('aircraft'),
+    source: columns.numbers('source'),
+    kind: columns.numbers('kind'),
+    start: columns.numbers('start'),
+    end: columns.numbers('finish'),
+    volume: columns.numbers('volume'),
+    fraction: columns.numbers('fraction'),
+    latitude: columns.numbers('latitude'),
+    longitude: columns.numbers('longitude'),
+    fire: columns.numbers('fire'),
+    purpose: columns.numbers('purpose'),
+    isTimeSet: columns.numbers('is_time_set'),
+    obsNo: columns.numbers('obs_no'),
+  }
+}

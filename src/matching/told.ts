@@ -1,0 +1,52 @@
+import { kindOf, sqlTypes } from '../kinds/index.ts'
+import type { Warehouse } from '../warehouse/index.ts'
+import { eventKinds } from './observations.ts'
+
+interface SetField {
+  kind: string
+  obs_no: number
+  field: string
+  value: string | null
+}
+
+/**
+ * The views `told_<kind>`: accepted observations with the fields that people set, and in `set_fields` which those are.
+ * Without such amendments they are the observations as they stand.
+ */
+export async function prepareTold(warehouse: Warehouse): Promise<void> {
+  const set = await warehouse.rows<SetField>(
+    'SELECT kind, obs_no, field, value FROM ledger.told_field ORDER BY ALL',
+  )
+  for (const kind of eventKinds) {
+    const plain = `SELECT *, NULL::VARCHAR[] AS set_fields FROM obs.${kind} WHERE fate = 'accepted'`
+    const own = set.filter((item) => item.kind === kind)
+    await warehouse.run(`DROP VIEW IF EXISTS told_${kind}; DROP TABLE IF EXISTS match_set_${kind}`)
+    if (own.length === 0) {
+      await warehouse.run(`CREATE TEMP VIEW told_${kind} AS ${plain}`)
+      continue
+    }
+    const numbers = [...new Set(own.map((item) => item.obs_no))].join(', ')
+    await warehouse.run(`CREATE TEMP TABLE match_set_${kind} AS ${plain} AND obs_no IN (${numbers})`)
+    for (const item of own) await setField(warehouse, kind, item)
+    await warehouse.run(
+      `CREATE TEMP VIEW told_${kind} AS ${plain} AND obs_no NOT IN (${numbers}) UNION ALL FROM match_set_${kind}`,
+    )
+  }
+}
+
+/** A field that is no column of the kind, or a value that is none of its type, is refused where the amendment is made; here it is left out. */
+async function setField(
+  warehouse: Warehouse,
+  kind: (typeof eventKinds)[number],
+  item: SetField,
+): Promise<void> {
+  const column = kindOf(kind).columns.find((candidate) => candidate.name === item.field)
+  if (!column) return
+  const type = sqlTypes[column.type]
+  const value = type === 'VARCHAR[]' ? `string_split($value, ';')` : `TRY_CAST($value AS ${type})`
+  await warehouse.run(
+    `UPDATE match_set_${kind} SET ${column.name} = ${value}, set_fields = list_append(coalesce(set_fields, []), '${column.name}')
+     WHERE obs_no = ${item.obs_no}`,
+    { value: item.value === '' ? null : item.value },
+  )
+}

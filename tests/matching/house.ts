@@ -1,0 +1,82 @@
+import { schemaSql as intakeSchema } from '../../src/intake/schema.ts'
+import { tableName } from '../../src/kinds/index.ts'
+import { schemaSql } from '../../src/matching/index.ts'
+import { Warehouse } from '../../src/warehouse/index.ts'
+import type { Told } from './season.ts'
+
+export type Row = Record<string, string | number | boolean | null>
+
+/** A warehouse in memory with the tables that matching reads and writes. */
+export async function emptyHouse(): Promise<Warehouse> {
+  return Warehouse.memory([intakeSchema, schemaSql])
+}
+
+const nothing = { latitude: null, longitude: null, fraction: null, fire: null, purpose: null }
+
+/** One line of a log, as intake would have left it. */
+export function line(
+  kind: Told['kind'],
+  source: string,
+  at: string,
+  rest: Partial<Told> & { until?: string } = {},
+): Omit<Told, 'obsNo' | 'truth'> {
+  const seconds = (text: string): number =>
+    Date.parse(text.includes('T') ? text : `2026-07-04T${text}Z`) / 1000
+  return {
+    ...nothing,
+    aircraft: 'N801ZY',
+    kind,
+    source,
+    witness: source.split(':')[0]!,
+    start: seconds(at),
+    end: seconds(rest.until ?? at),
+    volume: null,
+    ...rest,
+  }
+}
+
+const times = {
+  drop: ['dropped_at', null],
+  load: ['loaded_at', null],
+  flight: ['off_at', 'on_at'],
+  offload: ['offloaded_at', null],
+} as const
+
+/** Puts lines into `obs`: file 1 unless told otherwise, numbered in the order given. */
+export async function put(
+  warehouse: Warehouse,
+  lines: readonly (Omit<Told, 'obsNo' | 'truth'> & { obsNo?: number; record?: string })[],
+  fileNo = 1,
+): Promise<number[]> {
+  const numbers = lines.map((one, index) => one.obsNo ?? fileNo * 2 ** 32 + (index + 2) * 16)
+  for (const kind of ['drop', 'load', 'flight', 'offload'] as const) {
+    const own = lines
+      .map((one, index) => ({ ...one, obs: numbers[index]! }))
+      .filter((one) => one.kind === kind)
+    if (own.length === 0) continue
+    const pick = <T>(take: (one: (typeof own)[number]) => T): T[] => own.map(take)
+    const [start, end] = times[kind]
+    await warehouse.append(`obs.${tableName(kind)}`, {
+      obs_no: pick((one) => one.obs),
+      file_no: pick((one) => Math.floor(one.obs / 2 ** 32)),
+      witness: pick((one) => one.witness),
+      source: pick((one) => one.source),
+      fate: pick(() => 'accepted'),
+      aircraft: pick((one) => one.aircraft),
+      record: pick((one) => one.record ?? null),
+      [start]: pick((one) => one.start * 1000),
+      ...(end ? { [end]: pick((one) => one.end * 1000) } : {}),
+      ...(kind === 'flight' ? {} : { volume_gal: pick((one) => one.volume) }),
+      ...(kind === 'drop'
+        ? {
+            fraction: pick((one) => one.fraction),
+            latitude: pick((one) => one.latitude),
+            longitude: pick((one) => one.longitude),
+            fire: pick((one) => one.fire),
+            purpose: pick((one) => one.purpose),
+          }
+        : {}),
+    })
+  }
+  return numbers
+}

@@ -118,14 +118,15 @@ export class Catalogue {
   async columns(warehouse: Warehouse, name: string): Promise<ResultColumn[]> {
     const question = this.describe(name)
     const none = checkParams(question, {})
+    const empty = { ...question, sql: `SELECT * FROM (${question.sql}\n) LIMIT 0` }
     if (!question.isBuiltIn) {
-      const result = await this.run(warehouse, name, {})
+      const result = await askSandbox(warehouse, this.#sandboxes, empty, none, this.#limits)
       await result.close()
       return [...result.columns]
     }
     const reader = await warehouse.reader()
     try {
-      const raw = await reader.stream(`SELECT * FROM (${question.sql}\n) LIMIT 0`, none)
+      const raw = await reader.stream(empty.sql, none)
       return columnsOf(question, raw.deduplicatedColumnNames(), raw.columnTypes())
     } finally {
       await reader.close()

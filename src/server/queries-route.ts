@@ -1,0 +1,177 @@
+import { mkdtemp, readFile, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import type { Context } from 'hono'
+import type { GivenParams, Page, Question, Result } from '../catalogue/index.ts'
+import type { ServerDeps, ServerEnv } from './deps.ts'
+import { entityTag, isKnown, notModified } from './etag.ts'
+import { acceptedFormat, type Format, isFormat, mediaTypes, pagedFormats } from './formats.ts'
+import { problem, RequestRefused } from './problem.ts'
+
+/** `GET /api/queries`: every question, with what it takes and gives. */
+export function listQueries(deps: ServerDeps): (c: Context<ServerEnv>) => Promise<Response> {
+  return async (c) => {
+    const questions = deps.catalogue.list().map(described)
+    const tag = entityTag('queries', questions)
+    if (isKnown(c.req.header('If-None-Match'), tag)) return notModified(tag)
+    return c.json(questions, 200, { ETag: tag, 'Cache-Control': 'private, no-cache' })
+  }
+}
+
+function described(question: Question) {
+  return {
+    name: question.name,
+    title: question.title,
+    grain: question.grain,
+    params: question.params.map((param) => param.name),
+    columns: question.columns,
+    notes: question.notes,
+    param_details: question.params,
+    built_in: question.isBuiltIn,
+  }
+}
+
+/** `GET /api/queries/NAME?params`, in the format that `format` or `Accept` asks for. */
+export function answerQuery(deps: ServerDeps): (c: Context<ServerEnv>) => Promise<Response> {
+  return async (c) => {
+    const name = c.req.param('name')!
+    const question = deps.catalogue.describe(name)
+    const { given, page, format } = readRequest(c)
+    if (format === null) {
+      return problem(406, {
+        kind: 'no-format',
+        detail: `one of ${Object.values(mediaTypes).join(', ')} can be given`,
+      })
+    }
+    const params = deps.catalogue.check(name, given)
+    const today = (deps.today ?? utcDay)()
+    const fingerprint = await deps.fingerprint()
+    // Some answers are about today, and all of them follow their statement.
+    const tag = entityTag(fingerprint, today, question.sql, question.columns, params, format, page)
+    if (isKnown(c.req.header('If-None-Match'), tag)) return notModified(tag)
+    const result = await deps.catalogue.run(deps.warehouse, name, given, { signal: c.req.raw.signal })
+    const headers: Record<string, string> = {
+      ETag: tag,
+      'Cache-Control': 'private, no-cache',
+      Vary: 'Accept',
+      'Content-Type': format === 'csv' ? 'text/csv; charset=utf-8; header=present' : mediaTypes[format],
+    }
+    if (format !== 'json') {
+      headers['Content-Disposition'] = `attachment; filename="${name}.${format}"`
+    }
+    return answer(c, result, { format, page, headers, fingerprint })
+  }
+}
+
+type Wanted = { format: Format; page: Page; headers: Record<string, string>; fingerprint: string }
+
+async function answer(c: Context<ServerEnv>, result: Result, wanted: Wanted): Promise<Response> {
+  const { format, page, headers, fingerprint } = wanted
+  if (format === 'arrow') return new Response(bytesOf(await result.toArrowStream()), { headers })
+  if (format === 'xlsx') return new Response(bytesOf(await result.toXlsx({ fingerprint })), { headers })
+  if (format === 'parquet') return new Response(bytesOf(await parquetOf(result)), { headers })
+  const pieces = format === 'csv' ? result.toCsv(page) : result.toJson(page)
+  if (page.limit === undefined) return new Response(await streamOf(pieces), { headers })
+  // A page is read whole, so that its links can say whether another follows.
+  let text = ''
+  for await (const piece of pieces) text += piece
+  const links = pageLinks(c.req.url, page as { limit: number; offset?: number }, result.hasMore)
+  return new Response(text, { headers: links ? { ...headers, Link: links } : headers })
+}
+
+function readRequest(c: Context<ServerEnv>): { given: GivenParams; page: Page; format: Format | null } {
+  const url = new URL(c.req.url)
+  const given: Record<string, string> = {}
+  for (const [key, value] of url.searchParams) {
+    if (key === 'format' || key === 'limit' || key === 'offset') continue
+    if (key in given) throw new RequestRefused(`${key} is given twice; give it once`, 422, 'bad-param')
+    given[key] = value
+  }
+  const asked = url.searchParams.get('format')
+  if (asked !== null && !isFormat(asked)) {
+    throw new RequestRefused(
+      `format=${asked.slice(0, 40)} is none of ${Object.keys(mediaTypes).join(', ')}`,
+      422,
+      'unknown-format',
+    )
+  }
+  const format = asked ?? acceptedFormat(c.req.header('Accept'))
+  const page = { limit: wholeNumber(url, 'limit', 1), offset: wholeNumber(url, 'offset', 0) }
+  if (
+    format !== null &&
+    !pagedFormats.has(format) &&
+    (page.limit !== undefined || page.offset !== undefined)
+  ) {
+    throw new RequestRefused(
+      `${format} is given whole; leave limit and offset out, or ask for json or csv`,
+      422,
+      'no-pages',
+    )
+  }
+  return { given, page, format }
+}
+
+function wholeNumber(url: URL, name: 'limit' | 'offset', least: number): number | undefined {
+  const text = url.searchParams.get(name)
+  if (text === null) return undefined
+  const number = Number(text)
+  if (!/^\d+$/.test(text) || number < least || number > 1e9) {
+    throw new RequestRefused(
+      `${name}=${text.slice(0, 40)} is not a whole number from ${least}`,
+      422,
+      'bad-param',
+    )
+  }
+  return number
+}
+
+/** RFC 8288 links to the pages beside this one. */
+function pageLinks(url: string, page: { limit: number; offset?: number }, hasMore: boolean): string | null {
+  const offset = page.offset ?? 0
+  const links: string[] = []
+  const link = (rel: string, at: number): void => {
+    const target = new URL(url)
+    target.searchParams.set('limit', String(page.limit))
+    target.searchParams.set('offset', String(at))
+    links.push(`<${target.pathname}${target.search}>; rel="${rel}"`)
+  }
+  if (offset > 0) link('prev', Math.max(0, offset - page.limit))
+  if (hasMore) link('next', offset + page.limit)
+  return links.length > 0 ? links.join(', ') : null
+}
+
+/** The first piece is made before the answer begins, so that a failing question fails as a problem. */
+async function streamOf(pieces: AsyncGenerator<string>): Promise<ReadableStream<Uint8Array>> {
+  const encoder = new TextEncoder()
+  let next: IteratorResult<string> | null = await pieces.next()
+  return new ReadableStream<Uint8Array>({
+    async pull(controller) {
+      const piece = next ?? (await pieces.next())
+      next = null
+      if (piece.done) controller.close()
+      else controller.enqueue(encoder.encode(piece.value))
+    },
+    async cancel() {
+      await pieces.return(undefined)
+    },
+  })
+}
+
+async function parquetOf(result: Result): Promise<Uint8Array> {
+  const folder = await mkdtemp(join(tmpdir(), 'gallonage-parquet-'))
+  try {
+    const path = join(folder, 'answer.parquet')
+    await result.toParquet(path)
+    return await readFile(path)
+  } finally {
+    await rm(folder, { recursive: true, force: true })
+  }
+}
+
+function bytesOf(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
+  return bytes as Uint8Array<ArrayBuffer>
+}
+
+function utcDay(): string {
+  return new Date().toISOString().slice(0, 10)
+}

@@ -47,14 +47,17 @@ function heard(desk: Desk, random: Random, witness: Witness, event: { witnesses:
 /** Releases that nobody wrote down. */
 const unwritten = new WeakSet<object>()
 
-/** Picks fire drops of at least a fifth of the tank that no witness will mention. */
-export function hideReleases(desk: Desk): void {
+/** Picks fire drops of at least a fifth of the tank that no witness will mention, and full loads that ran over. */
+export function plantOddities(desk: Desk): void {
   const capacity = new Map(desk.world.tanks.map((tank) => [tank.serial, tank.capacity_gal]))
   const big = desk.events.drops.filter(
     (drop) => drop.purpose === 'fire' && drop.volume_gal > capacity.get(drop.tank)! * 0.2,
   )
   const chosen = desk.random.fork('hidden').shuffle(big).slice(0, desk.settings.mess.unrecorded_releases)
   for (const drop of chosen) unwritten.add(drop)
+  const full = desk.events.loads.filter((load) => load.gauge_after_gal >= capacity.get(load.tank)!)
+  for (const load of desk.random.fork('overfilled').shuffle(full).slice(0, desk.settings.mess.overfills))
+    load.overflow = true
 }
 
 function controllerClaims(desk: Desk): Claim[] {

@@ -55,7 +55,7 @@ export function fitTanks(tanks: TrueTank[], start: number, days: number, random:
     for (const [kind, position, letters] of tankComponents) {
       const one = install(kind, letters, tank.serial, position, fitted)
       carry(one.component, 'openings', random.whole(10, openings))
-      if (kind === 'hose' || kind === 'fill-valve') carry(one.component, 'fills', random.whole(10, openings))
+      if (kind === 'hose' || kind === 'fill valve') carry(one.component, 'fills', random.whole(10, openings))
     }
     const night = start + random.whole(Math.floor(days * 0.3), Math.floor(days * 0.7)) * DAY + 10 * HOUR
     const swapped = index % 2 === 0 ? 'door' : 'seal'

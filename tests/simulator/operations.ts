@@ -1,10 +1,11 @@
+import { driftsOf } from './adjustments.ts'
 import { DAY, dayOf, fromLocal, HOUR, MINUTE } from './clock.ts'
 import { finish } from './finish.ts'
 import { distanceNm, offsetPoint, type Point } from './geo.ts'
 import type { Settings } from './options.ts'
 import type { Random } from './random.ts'
 import { type Crew, ceilMinute, fill, fly, flySortie, offload, type Sortie } from './sortie.ts'
-import { release, type TankState, tankStates } from './tank-state.ts'
+import { type DriftTruth, release, type TankState, tankStates } from './tank-state.ts'
 import type { Events, TrueBase, TrueFire, World } from './truth.ts'
 
 const reachNm = 150
@@ -128,7 +129,11 @@ function workDay(
 }
 
 /** The whole season, day by day and aircraft by aircraft, as it truly happened. */
-export function operate(world: World, settings: Settings, random: Random): Events {
+export function operate(
+  world: World,
+  settings: Settings,
+  random: Random,
+): { events: Events; drifts: DriftTruth[] } {
   const events: Events = { drops: [], loads: [], offloads: [], flights: [] }
   const states: Map<string, TankState> = tankStates(world, settings, random.fork('tanks'))
   const bases = new Map(world.bases.map((base) => [base.code, base]))
@@ -160,8 +165,20 @@ export function operate(world: World, settings: Settings, random: Random): Event
       if (emptied) offload(crew, evening, events)
     }
   }
-  const largest = events.drops.filter((drop) => drop.purpose === 'jettison')
-  largest.sort((a, b) => b.volume_gal - a.volume_gal || a.at - b.at)
-  for (const drop of largest.slice(0, settings.emergencies)) drop.purpose = 'emergency'
-  return finish(world, events)
+  declareEmergencies(world, settings.emergencies, events)
+  finish(world, events)
+  return { events, drifts: driftsOf(world, settings, events) }
+}
+
+/** The largest jettison of each equal part of the season becomes an emergency: the whole rest let go at once. */
+function declareEmergencies(world: World, count: number, events: Events): void {
+  const length = (world.days * DAY) / count
+  for (let part = 0; part < count; part++) {
+    const from = world.start + part * length
+    const own = events.drops.filter(
+      (drop) => drop.purpose === 'jettison' && drop.at >= from && drop.at < from + length + 8 * HOUR,
+    )
+    const largest = own.sort((a, b) => b.volume_gal - a.volume_gal)[0]
+    if (largest) largest.purpose = 'emergency'
+  }
 }

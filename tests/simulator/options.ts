@@ -94,6 +94,11 @@ export interface SeasonOptions {
   /** Share of the drops of aircraft with a `b` controller that have a release trace. */
   traces?: number
   assessments?: number
+  /** Days of one controller download, and of one crew sheet. */
+  downloadDays?: number
+  sheetDays?: number
+  /** How often a crew sheet is issued where sheets are re-sent. */
+  issues?: number
   mess?: Partial<Mess>
 }
 
@@ -170,6 +175,9 @@ export function settle(options: SeasonOptions): Settings {
     positionSeconds: 120,
     traces: 0,
     assessments: 0.2,
+    downloadDays: 7,
+    sheetDays: 14,
+    issues: 3,
     ...options,
     mess: { ...cleanMess, ...options.mess },
   }

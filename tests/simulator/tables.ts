@@ -57,12 +57,12 @@ export const usualCoverage: Record<string, readonly number[]> = {
 
 /** Kinds of component that belong to the tank as a whole, with the position they sit in. */
 export const tankComponents = [
-  ['vent-valve', 'vent', 'VV'],
-  ['level-sensor', 'level', 'LS'],
+  ['vent valve', 'vent', 'VV'],
+  ['level sensor', 'level', 'LS'],
   ['accumulator', 'accumulator', 'AC'],
-  ['emergency-accumulator', 'emergency-accumulator', 'EA'],
+  ['emergency accumulator', 'emergency-accumulator', 'EA'],
   ['hose', 'hose-1', 'HS'],
-  ['fill-valve', 'fill', 'FV'],
+  ['fill valve', 'fill', 'FV'],
 ] as const
 
 /** Kinds of component that sit at each door. */

@@ -18,13 +18,16 @@ export interface TankState {
   adjusted: boolean
 }
 
+/** A drift as it came about: its first drop, and the night on which the tank was adjusted. */
 export interface DriftTruth {
   tank: string
   shape: 'step' | 'ramp'
   size_pct: number
-  from_at: number | null
   from_drop: string | null
-  adjusted_at: number | null
+  from_at: string | null
+  adjusted_at: string | null
+  /** Drops with a command before, while drifting, and after the adjustment. */
+  drops: [number, number, number]
 }
 
 export function tankStates(world: World, settings: Settings, random: Random): Map<string, TankState> {

@@ -80,13 +80,13 @@ function stretches(world: World, claims: Claim[], length: number): { last: strin
   }))
 }
 
-/** Weekly downloads; where downloads overlap, each starts with the last day of the one before. */
+/** Downloads, week by week unless told otherwise; where downloads overlap, each starts with the last day of the one before. */
 function controllerFiles(office: Office, one: TrueAircraft, claims: Claim[]): void {
   const { world, settings, pen } = office
   const sheet = one.controller === 'a' ? controllerA : controllerB
   const ending = one.controller === 'a' ? 'csv' : 'jsonl.gz'
   let before: Told[] = []
-  for (const { last, claims: own } of stretches(world, claims, 7)) {
+  for (const { last, claims: own } of stretches(world, claims, settings.downloadDays)) {
     const told = own.map((claim) => ({ row: sheet.row(claim, pen), claim }))
     const boot: Told = { row: { ...told[0]!.row, ...blanked(sheet, told[0]!.row) }, claim: null }
     const again = settings.mess.overlaps ? before : []
@@ -109,7 +109,7 @@ function blanked(sheet: Sheet, row: Row): Row {
 }
 
 /**
- * Crew sheets by fortnight. Where sheets are re-sent, each is issued several times, longer every time, and
+ * Crew sheets, a fortnight each unless told otherwise. Where sheets are re-sent, each is issued several times, longer every time, and
  * some lines were wrong at first: the volume of the first issue is put right in the next.
  */
 function crewFiles(office: Office, one: TrueAircraft, zone: string, claims: Claim[]): void {
@@ -118,7 +118,7 @@ function crewFiles(office: Office, one: TrueAircraft, zone: string, claims: Clai
   const sheet = isPacific(zone) ? crewPacific : crewMountain
   const volume = isPacific(zone) ? 'Volume' : 'Gals'
   const ending = isPacific(zone) ? 'xlsx' : 'csv'
-  for (const [number, { last, claims: own }] of stretches(world, claims, 14).entries()) {
+  for (const [number, { last, claims: own }] of stretches(world, claims, settings.sheetDays).entries()) {
     const told = own.flatMap((claim) => {
       const line = { row: sheet.row(claim, pen), claim }
       const phantom = { row: line.row, claim: { ...claim, of: [] } }
@@ -129,11 +129,12 @@ function crewFiles(office: Office, one: TrueAircraft, zone: string, claims: Clai
       put(office, sheet, `${name}-${compact(last)}.${ending}`, told, fatesOf(told))
       continue
     }
-    const cuts = [Math.ceil(told.length / 3), Math.ceil((told.length * 2) / 3), told.length]
+    const { issues } = settings
+    const cuts = Array.from({ length: issues }, (_, index) => Math.ceil((told.length * (index + 1)) / issues))
     let sent = 0
     let wrong = 0
     for (const [issue, cut] of cuts.entries()) {
-      const day = dayOf(Date.parse(`${last}T00:00:00Z`) / 1000 + (issue - 2) * DAY, 'UTC')
+      const day = dayOf(Date.parse(`${last}T00:00:00Z`) / 1000 + (issue - issues + 1) * DAY, 'UTC')
       const final = issue === cuts.length - 1
       let slips = 0
       const lines = told.slice(0, cut).map((line, index): Told => {

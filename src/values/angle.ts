@@ -21,33 +21,84 @@ const minuteSign = "(?:['’‘′`´]|[Mm][Ii][Nn][.]?)"
 const secondSign = `(?:["”“″]|''|’’|′′|[Ss][Ee][Cc][.]?)`
 
 /** Below 60, or a decimal 60 that only rounding can have made (`60.0`), which carries. */
-const sixtiethDecimal = '[0-5]?[0-9][.][0-9]*|60[.]0*'
+const sixtiethDecimal = '(?:[0-5]?[0-9][.][0-9]*|60[.]0*)'
 const sixtiethWhole = '[0-5]?[0-9]'
 
+/** Whole degrees below the limit, and the limit itself, after which only zeros may follow. */
+const below = { lat: '0?[0-8]?[0-9]', lon: '(?:1[0-7][0-9]|0?[0-9]?[0-9])' } as const
+const atLimit = { lat: '0?90', lon: '180' } as const
+
 /**
- * One coordinate in degrees; degrees and minutes; degrees, minutes and seconds. Groups: hemisphere before, sign,
- * decimal degrees, whole degrees, decimal minutes, whole minutes, seconds, hemisphere behind. Only the last part
- * may have decimals. Works in JavaScript and in RE2; `space` is what may stand between the parts.
+ * Degrees; degrees and decimal minutes; degrees, minutes and seconds; all within the limits of the axis. Only the
+ * last part may have decimals. `space` is what may stand between the parts.
  */
-export function anglePattern(axis: Axis, space: string = ' ?'): string {
-  const hemisphere = `[${letters[axis]}]`
+function sizePattern(axis: Axis, space: string): string {
   const between = (sign: string) =>
     `(?:${space}(?:${sign}${space}-?|[:-])${space}|${space.replace(/[?*]$/, '+')}-?)`
-  const seconds = `${between(minuteSign)}(${sixtiethDecimal}|${sixtiethWhole})(?:${space}${secondSign})?`
-  const minutes = `(${sixtiethDecimal})(?:${space}${minuteSign})?|(${sixtiethWhole})(?:${seconds}|${space}${minuteSign})?`
-  const size = `(?:([0-9]{1,3}[.][0-9]+)(?:${space}${degreeSign})?|([0-9]{1,3})(?:${between(degreeSign)}(?:${minutes})|${space}${degreeSign})?)`
-  return `^${space}${labels[axis]}${space}(${hemisphere}?)[.]?${space}([+−–-]?)${space}${size}(?:${space}-?${space}(${hemisphere})[.]?)?${space}$`
+  const parts = (
+    degrees: string,
+    decimals: string,
+    minuteDecimal: string,
+    minuteWhole: string,
+    second: string,
+  ) => {
+    const seconds = `${between(minuteSign)}${second}(?:${space}${secondSign})?`
+    const minutes = `(?:${minuteDecimal}(?:${space}${minuteSign})?|${minuteWhole}(?:${seconds}|${space}${minuteSign})?)`
+    return `${degrees}(?:${decimals}(?:${space}${degreeSign})?|${between(degreeSign)}${minutes}|${space}${degreeSign})?`
+  }
+  const inside = parts(
+    below[axis],
+    '[.][0-9]+',
+    sixtiethDecimal,
+    sixtiethWhole,
+    `(?:${sixtiethDecimal}|${sixtiethWhole})`,
+  )
+  const edge = parts(atLimit[axis], '[.]0+', '00?[.]0*', '00?', '00?(?:[.]0*)?')
+  return `(?:${inside}|${edge})`
 }
 
-/** Digits run together as in `4300.6N` and `1150036W`: degrees, minutes, seconds; a letter is required. */
+/**
+ * A whole coordinate: one hemisphere letter, before or behind, or none; a sign that does not contradict it. Works in
+ * JavaScript and in RE2, and captures nothing, so that a scan is all it costs.
+ */
+export function anglePattern(axis: Axis, space: string = ' ?'): string {
+  const [positive, negative] = [
+    `[${letters[axis][0]}${letters[axis][2]}]`,
+    `[${letters[axis][1]}${letters[axis][3]}]`,
+  ]
+  const size = sizePattern(axis, space)
+  const signed = (letter: string, sign: string) =>
+    `${letter}[.]?${space}${sign}?${space}${size}|${sign}?${space}${size}${space}-?${space}${letter}[.]?`
+  const minus = '[−–-]'
+  const all = [`(?:[+]|${minus})?${space}${size}`, signed(positive, '[+]'), signed(negative, minus)]
+  return `^${space}${labels[axis]}${space}(?:${all.join('|')})${space}$`
+}
+
+/** Digits run together as in `4300.6N` and `1150036W`: degrees, minutes, seconds, with one hemisphere letter. */
 export function compactPattern(axis: Axis, space: string = ' ?'): string {
-  const hemisphere = `[${letters[axis]}]`
-  const degrees = axis === 'lat' ? '[0-9]{2}' : '[01][0-9]{2}'
-  return `^${space}(${hemisphere}?)${space}(${degrees})(?:([0-5][0-9](?:[.][0-9]+)?)|([0-5][0-9])([0-5][0-9](?:[.][0-9]+)?))${space}(${hemisphere}?)${space}$`
+  const letter = `[${letters[axis]}]`
+  const degrees = axis === 'lat' ? '(?:[0-8][0-9])' : '(?:0[0-9][0-9]|1[0-7][0-9])'
+  const digits = `${degrees}[0-5][0-9](?:[0-5][0-9])?(?:[.][0-9]+)?`
+  return `^${space}(?:${letter}${space}${digits}|${digits}${space}${letter})${space}$`
 }
 
-const patterns = { lat: new RegExp(anglePattern('lat')), lon: new RegExp(anglePattern('lon')) }
-const compacts = { lat: new RegExp(compactPattern('lat')), lon: new RegExp(compactPattern('lon')) }
+/** Of a text that follows one of the patterns: south or west. */
+export const negativePattern = '^[^0-9]*[SWsw−–-]|[SWsw][^0-9A-Za-z]*$'
+
+/** Of a text that follows `anglePattern`: degrees, minutes, seconds, the latter two perhaps empty. */
+export const partsPattern = '([0-9][0-9.]*)[^0-9]*([0-9.]*)[^0-9]*([0-9.]*)'
+
+/** Of a text that follows `compactPattern`: the same, run together. */
+export const compactParts = (axis: Axis): string =>
+  `([0-9]{${axis === 'lat' ? 2 : 3}})([0-9]{2}(?:[.][0-9]+)?)([0-9.]*)`
+
+const axes = ['lat', 'lon'] as const
+const perAxis = <T>(make: (axis: Axis) => T): Record<Axis, T> => ({ lat: make(axes[0]), lon: make(axes[1]) })
+const patterns = perAxis((axis) => new RegExp(anglePattern(axis)))
+const compacts = perAxis((axis) => new RegExp(compactPattern(axis)))
+const compactDigits = perAxis((axis) => new RegExp(compactParts(axis)))
+const negative = new RegExp(negativePattern)
+const partDigits = new RegExp(partsPattern)
 
 /**
  * Latitude or longitude in decimal degrees, south and west negative, from decimal degrees, degrees and decimal
@@ -59,32 +110,15 @@ export function readAngle(text: string, options: AngleOptions): Read<number> {
   if (tidied === null) return bad('blank')
   const { axis } = options
   const cell = options.decimal === ',' ? tidied.replaceAll(',', '.') : tidied
-  const compact = compacts[axis].exec(cell)
-  if (compact) {
-    const [, before, degrees, minutes, wholeMinutes, seconds, behind] = compact.map((group) => group ?? '')
-    if ((before === '') === (behind === '')) return bad('digits run together need one hemisphere letter')
-    return inRange(before! + behind!, '', sum(degrees!, minutes! + wholeMinutes!, seconds!), axis)
-  }
-  const match = patterns[axis].exec(cell)
-  if (!match) return bad(angleReason(cell, axis))
-  const [, before, sign, decimal, whole, minutes, wholeMinutes, seconds, behind] = match.map(
-    (group) => group ?? '',
-  )
-  return inRange(before! + behind!, sign!, sum(decimal! + whole!, minutes! + wholeMinutes!, seconds!), axis)
-}
-
-const sum = (degrees: string, minutes: string, seconds: string): number =>
-  Number(degrees) + Number(minutes || 0) / 60 + Number(seconds || 0) / 3600
-
-function inRange(hemisphere: string, sign: string, size: number, axis: Axis): Read<number> {
-  if (hemisphere.length > 1) return bad('two hemisphere letters')
-  const negative = sign !== '' && sign !== '+'
-  const southOrWest = /[SWsw]/.test(hemisphere)
-  if (hemisphere !== '' && sign !== '' && negative !== southOrWest)
-    return bad('sign and hemisphere letter contradict each other')
-  if (size > angleLimits[axis])
-    return bad(`${axis === 'lat' ? 'latitude' : 'longitude'} is beyond ${angleLimits[axis]} degrees`)
-  return good(negative || southOrWest ? 0 - size : size)
+  const digits = patterns[axis].test(cell)
+    ? partDigits
+    : compacts[axis].test(cell)
+      ? compactDigits[axis]
+      : null
+  if (digits === null) return bad(angleReason(cell, axis))
+  const [, degrees, minutes, seconds] = digits.exec(cell)!
+  const size = Number(degrees) + Number(minutes || 0) / 60 + Number(seconds || 0) / 3600
+  return good(negative.test(cell) ? 0 - size : size)
 }
 
 /** Says what is wrong with a text that follows no notation. */
@@ -95,9 +129,16 @@ function angleReason(cell: string, axis: Axis): string {
     return 'a longitude where a latitude belongs'
   if (/^[^0-9]*[NSns]|[NSns][^0-9]*$/.test(cell) && axis === 'lon')
     return 'a latitude where a longitude belongs'
+  const sign = /^[^0-9]*[−–-]/.test(cell) ? '-' : /^[^0-9]*[+]/.test(cell) ? '+' : ''
+  const hemisphere = cell.match(axis === 'lat' ? /^[NSns]|[NSns]$/g : /^[EWew]|[EWew]$/g) ?? []
+  if (hemisphere.length > 1) return 'two hemisphere letters'
+  if (sign && hemisphere.length && (sign === '-') !== /[SW]/i.test(hemisphere[0]!))
+    return 'sign and hemisphere letter contradict each other'
   if (parts.length > 1 && parts.slice(0, -1).some((part) => part.includes('.')))
     return 'only the last part may have decimals'
   if (parts.length > 1 && Number(parts[1]) >= 60) return 'minutes must be below 60'
   if (parts.length > 2 && Number(parts[2]) >= 60) return 'seconds must be below 60'
+  if (parts.length && parts.length < 4 && Number(parts[0]) >= angleLimits[axis] && Number(parts[0]) < 1000)
+    return `${name} is beyond ${angleLimits[axis]} degrees`
   return `not a ${name}`
 }

@@ -1,46 +1,33 @@
-import { type Axis, angleLimits, anglePattern, compactPattern } from '../angle.ts'
+import {
+  type Axis,
+  angleLimits,
+  anglePattern,
+  compactParts,
+  compactPattern,
+  negativePattern,
+  partsPattern,
+} from '../angle.ts'
 import type { Decimal } from '../number.ts'
 import { pairPatterns } from '../pair.ts'
 import { anySpace } from './text.ts'
 import { once, quote } from './write.ts'
 
 const axes: readonly Axis[] = ['lat', 'lon']
-const signs = ['', '+', '-', '−', '–']
-const letters = { lat: ['N', 'S'], lon: ['E', 'W'] } as const
 
-/** Hemisphere before, sign and hemisphere behind, run together: the readings that mean north or east, south or west. */
-function keys(axis: Axis): { positive: string; negative: string } {
-  const both = (letter: string) => [letter, letter.toLowerCase()]
-  const withSign = (list: string[], allowed: string[]) =>
-    list.flatMap((letter) => allowed.flatMap((sign) => [letter + sign, sign + letter]))
-  const positive = ['', '+', ...withSign(both(letters[axis][0]), ['', '+'])]
-  const negative = [...signs.slice(2), ...withSign(both(letters[axis][1]), ['', ...signs.slice(2)])]
-  return { positive: positive.map(quote).join(', '), negative: negative.map(quote).join(', ') }
+/** Size of an angle from the parts of a text that has already been judged; the lambda stays small on purpose. */
+function size(parts: string): string {
+  const sum = `TRY_CAST(g.d AS DOUBLE) + TRY_CAST('0' || g.m AS DOUBLE) / 60 + TRY_CAST('0' || g.s AS DOUBLE) / 3600`
+  return once(`regexp_extract(x, ${quote(parts)}, ['d', 'm', 's'])`, 'g', sum)
 }
 
-/** Degrees from the groups of a pattern; the pattern has already judged minutes and seconds. */
-function degrees(axis: Axis): string {
-  const { positive, negative } = keys(axis)
-  const size = `TRY_CAST(g.dd || g.d AS DOUBLE) + TRY_CAST('0' || g.mm || g.m AS DOUBLE) / 60 + TRY_CAST('0' || g.s AS DOUBLE) / 3600`
-  return `(${size}) * CASE WHEN g.h || g.sg || g.k IN (${positive}) THEN 1 WHEN g.h || g.sg || g.k IN (${negative}) THEN -1 END`
-}
-
-const ranged = (axis: Axis, value: string): string =>
-  once(value, 'v', `CASE WHEN abs(v) <= ${angleLimits[axis]} THEN v + 0 END`)
-
-function macros(axis: Axis): string[] {
-  const pattern = quote(anglePattern(axis, `${anySpace}*`))
-  const compact = quote(compactPattern(axis, `${anySpace}*`))
-  const extract = `regexp_extract(x, ${pattern}, ['h', 'sg', 'dd', 'd', 'mm', 'm', 's', 'k'])`
-  const digits = `regexp_extract(x, ${compact}, ['h', 'd', 'm', 'mm', 's', 'k'])`
-  const fromDigits = `CASE WHEN (g.h = '') <> (g.k = '') THEN (TRY_CAST(g.d AS DOUBLE) + TRY_CAST(g.m || g.mm AS DOUBLE) / 60 + TRY_CAST('0' || g.s AS DOUBLE) / 3600)
-    * CASE WHEN lower(g.h || g.k) IN ('s', 'w') THEN -1 ELSE 1 END END`
-  return [
-    `CREATE OR REPLACE MACRO val.${axis}(x) AS CASE
-      WHEN regexp_full_match(x, '[+-]?[0-9]{1,3}[.][0-9]+') THEN CASE WHEN abs(TRY_CAST(x AS DOUBLE)) <= ${angleLimits[axis]} THEN TRY_CAST(x AS DOUBLE) END
-      WHEN regexp_matches(x, ${compact}) THEN ${ranged(axis, once(digits, 'g', fromDigits))}
-      ELSE ${ranged(axis, once(extract, 'g', degrees(axis)))} END`,
-  ]
+function macro(axis: Axis): string {
+  const limit = angleLimits[axis]
+  const sign = `CASE WHEN regexp_matches(x, ${quote(negativePattern)}) THEN 0 - v ELSE v END`
+  const signed = (parts: string) => sign.replaceAll(/\bv\b/g, size(parts))
+  return `CREATE OR REPLACE MACRO val.${axis}(x) AS CASE
+    WHEN regexp_full_match(x, '[+-]?[0-9]{1,3}[.][0-9]+') THEN CASE WHEN abs(TRY_CAST(x AS DOUBLE)) <= ${limit} THEN TRY_CAST(x AS DOUBLE) + 0 END
+    WHEN regexp_matches(x, ${quote(anglePattern(axis, `${anySpace}*`))}) THEN ${signed(partsPattern)}
+    WHEN regexp_matches(x, ${quote(compactPattern(axis, `${anySpace}*`))}) THEN ${signed(compactParts(axis))} END`
 }
 
 /** Text of one coordinate of a cell `t` that holds both, by the first pattern that fits. */
@@ -62,7 +49,7 @@ function pairMacro(axis: Axis): string {
     ELSE ${once(once(tidied, 't', halfOf(axis)), 'h', `val.${axis}(h)`)} END`
 }
 
-export const angleSqlMacros: string[] = [...axes.flatMap(macros), ...axes.map(pairMacro)]
+export const angleSqlMacros: string[] = [...axes.map(macro), ...axes.map(pairMacro)]
 
 export interface SqlAngleOptions {
   axis: Axis

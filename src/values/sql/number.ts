@@ -1,6 +1,6 @@
 import { type Decimal, groupedNumber, numberLimit, plainNumber } from '../number.ts'
 import { bareGallon, type Unit, units } from '../units.ts'
-import { literal, once, quote } from './write.ts'
+import { literal, once, oneOf, quote } from './write.ts'
 
 const limit = literal(numberLimit)
 const point = (decimal: Decimal): string => (decimal === '.' ? '[.]' : ',')
@@ -75,7 +75,7 @@ function rareMeasure(expr: string, options: SqlMeasureOptions): string {
     )
     .map((unit) => {
       const spellings = [...units[unit].spellings, ...(volume && unit === bare ? bareGallon : [])]
-      return `WHEN val.unit_part(t) IN (${spellings.map(quote).join(', ')}) THEN ${canonical(unit, `val.rare_number_${name(decimal)}(val.number_part(t))`, options)}`
+      return `WHEN ${oneOf('val.unit_part(t)', spellings)} THEN ${canonical(unit, `val.rare_number_${name(decimal)}(val.number_part(t))`, options)}`
     })
   return once(
     `val.plain_text(${expr})`,

@@ -1,5 +1,5 @@
 import { placeholders, spaceClass } from '../text.ts'
-import { quote } from './write.ts'
+import { once, oneOf, quote } from './write.ts'
 
 const escaped = (text: string): string => text.replace(/[.*+?^${}()|[\]\\/]/g, '\\$&')
 
@@ -13,6 +13,6 @@ export const textMacros = [
   `CREATE OR REPLACE MACRO val.plain_text(x) AS trim(regexp_replace(x, ${quote(`${anySpace}+`)}, ' ', 'g'))`,
   // Most cells are tidy: one scan decides, and only the others are rewritten.
   `CREATE OR REPLACE MACRO val.tidy(x) AS CASE WHEN regexp_matches(x, ${quote(untidy)})
-    THEN CASE WHEN lower(val.plain_text(x)) IN ('', ${placeholders.map(quote).join(', ')}) THEN NULL ELSE val.plain_text(x) END
+    THEN ${once('val.plain_text(x)', 'p', `CASE WHEN ${oneOf('lower(p)', ['', ...placeholders])} THEN NULL ELSE p END`)}
     ELSE x END`,
 ]

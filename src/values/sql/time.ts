@@ -109,8 +109,9 @@ function readings(
 /** SQL for a moment in UTC; NULL if it cannot be read. Throws for a format that cannot be used. See `readTime`. */
 export function time(expr: string, options: SqlTimeOptions): string {
   const { moment, wall } = readings(expr, options.formats)
-  const shifted = wall === null ? null : localToUtcSql(wall, options.zone)
-  return firstOf([moment, shifted].filter((sql) => sql !== null))!
+  if (wall === null) return moment!
+  if (moment === null) return localToUtcSql(wall, options.zone)
+  return localToUtcSql(`coalesce(${moment}, ${wall})`, options.zone, `${moment} IS NULL`)
 }
 
 export interface SqlTroubleOptions extends SqlTimeOptions {

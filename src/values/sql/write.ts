@@ -16,21 +16,10 @@ export function once(expr: string, name: string, body: string): string {
   return `list_transform([${expr}], lambda ${name}: ${body})[1]`
 }
 
-/** One step of a function that is constant between breakpoints: below `until` it has this `result`. */
-export interface Step {
-  until: string
-  result: string
-}
-
 /**
- * Balanced nested CASE for a step function, so that a column costs a few comparisons however many steps there are.
- * Steps are in order; `last` holds from the last breakpoint on.
+ * True if `expr` is one of the texts. Not written with IN: DuckDB turns a long IN into a join whose key it computes
+ * for every row, also where a CASE would not have asked.
  */
-export function stepwise(variable: string, steps: readonly Step[], last: string): string {
-  if (steps.length === 0) return last
-  const middle = Math.floor(steps.length / 2)
-  const step = steps[middle]!
-  const below = stepwise(variable, steps.slice(0, middle), step.result)
-  const above = stepwise(variable, steps.slice(middle + 1), last)
-  return below === above ? below : `CASE WHEN ${variable} < ${step.until} THEN ${below} ELSE ${above} END`
+export function oneOf(expr: string, texts: readonly string[]): string {
+  return `list_contains([${texts.map(quote).join(', ')}], ${expr})`
 }

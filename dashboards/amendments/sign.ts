@@ -1,0 +1,77 @@
+import { Problem } from '../api.ts'
+import { type Child, h } from '../h.ts'
+
+const nameKey = 'gallonage-name'
+
+export interface SignedForm {
+  readonly title: string
+  readonly submit: string
+  readonly fields: readonly Child[]
+  /** What is sent; throws a text the reader can act on when a field is not right. */
+  send(data: FormData, reason: string, by: string): Promise<void>
+  done(): void
+}
+
+/** A form that nothing passes without a reason and a name. The name is kept for the next one, on this machine. */
+export function signedForm(spec: SignedForm): HTMLFormElement {
+  const message = h('p', { class: 'message', role: 'status' })
+  const button = h('button', { type: 'submit' }, spec.submit)
+  const form = h(
+    'form',
+    { class: 'signed', onsubmit: (event) => void submit(event) },
+    h(
+      'fieldset',
+      {},
+      h('legend', {}, spec.title),
+      spec.fields,
+      h(
+        'label',
+        {},
+        'Reason',
+        h('input', { name: 'reason', required: true, maxlength: 400, autocomplete: 'off' }),
+      ),
+      h(
+        'label',
+        {},
+        'Your name',
+        h('input', {
+          name: 'by',
+          required: true,
+          maxlength: 80,
+          autocomplete: 'name',
+          value: localStorage.getItem(nameKey) ?? '',
+        }),
+      ),
+    ),
+    h('div', { class: 'row' }, button, message),
+  )
+
+  async function submit(event: Event): Promise<void> {
+    event.preventDefault()
+    const data = new FormData(form)
+    const reason = String(data.get('reason') ?? '').trim()
+    const by = String(data.get('by') ?? '').trim()
+    if (!reason || !by) {
+      message.textContent = 'A reason and a name are needed.'
+      return
+    }
+    button.disabled = true
+    message.textContent = 'Recording…'
+    try {
+      await spec.send(data, reason, by)
+      localStorage.setItem(nameKey, by)
+      message.textContent = 'Recorded.'
+      spec.done()
+    } catch (error) {
+      message.textContent =
+        error instanceof Problem
+          ? [error.message, error.way].filter(Boolean).join(' ')
+          : String(error instanceof Error ? error.message : error)
+    } finally {
+      button.disabled = false
+    }
+  }
+  return form
+}
+
+export const option = (value: string, label = value): HTMLOptionElement => h('option', { value }, label)

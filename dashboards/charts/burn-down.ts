@@ -1,0 +1,143 @@
+import { dayText } from '../times.ts'
+import { figure } from '../units.ts'
+import type { Chart } from './chart.ts'
+import { blue, ink, oxide, rule } from './palette.ts'
+import { draw, narrow, Plot } from './plot.ts'
+
+export interface BurnDownRow {
+  item: string
+  task: string
+  counter: string
+  /** Count so far on an operating day; null on the row that carries only the forecast. */
+  day: string | null
+  total: number | null
+  limit_at: number
+  due_on_p10: string | null
+  due_on_p50: string | null
+  due_on_p90: string | null
+}
+
+const moment = (day: string): Date => new Date(`${day}T00:00:00Z`)
+
+/** What remains before the limit, day by day, and the fan of days on which nothing may remain. */
+export const burnDown: Chart<BurnDownRow> = {
+  name: 'burn-down',
+  columns: [
+    { name: 'item', label: 'item' },
+    { name: 'task', label: 'task' },
+    { name: 'counter', label: 'counter' },
+    { name: 'day', label: 'day', measure: 'day' },
+    { name: 'total', label: 'total', measure: 'count' },
+    { name: 'limit_at', label: 'limit', measure: 'count' },
+    { name: 'due_on_p10', label: 'due, 10 %', measure: 'day' },
+    { name: 'due_on_p50', label: 'due, 50 %', measure: 'day' },
+    { name: 'due_on_p90', label: 'due, 90 %', measure: 'day' },
+  ],
+  finding(rows) {
+    const now = latest(rows)
+    if (!now) return 'No count is on record for this item'
+    const left = now.limit_at - now.total!
+    const when = now.due_on_p50
+      ? `; likely due ${dayText(now.due_on_p50)}, not before ${dayText(now.due_on_p10)} in nine of ten cases`
+      : ''
+    return left < 0
+      ? `${now.item} is ${figure(-left, 'count', 'us')} ${now.counter} past the limit of ${now.task}`
+      : `${now.item} has ${figure(left, 'count', 'us')} ${now.counter} left to ${now.task}${when}`
+  },
+  caption: (rows) =>
+    `Remaining ${latest(rows)?.counter ?? 'count'} before the limit; the fan spans the 10 % to 90 % due days.`,
+  describe(rows) {
+    const now = latest(rows)
+    if (!now) return 'Nothing to draw.'
+    return `Falling steps to ${figure(now.limit_at - now.total!, 'count', 'us')} remaining on ${dayText(now.day, true)}. Forecast to reach the limit between ${dayText(now.due_on_p10, true)} and ${dayText(now.due_on_p90, true)}, middle ${dayText(now.due_on_p50, true)}.`
+  },
+  draw(rows, size, options) {
+    const past = rows
+      .filter((row) => row.day && row.total !== null)
+      .sort((a, b) => a.day!.localeCompare(b.day!))
+    const now = past.at(-1)
+    const remaining = (row: BurnDownRow): number => row.limit_at - row.total!
+    const start = now ? { day: moment(now.day!), left: remaining(now) } : null
+    const ends = [now?.due_on_p10, now?.due_on_p50, now?.due_on_p90]
+      .filter((day): day is string => !!day)
+      .map(moment)
+    const fan =
+      start && start.left > 0 && ends.length === 3
+        ? [start, { day: ends[0]!, left: 0 }, { day: ends[2]!, left: 0 }]
+        : []
+    return draw({ width: size.width, height: size.height ?? 260 }, options, {
+      marginLeft: 44,
+      marginRight: 60,
+      marginTop: 14,
+      marginBottom: 40,
+      x: { type: 'utc', label: null, ticks: narrow(size) ? 3 : 7 },
+      y: { grid: true, label: null, zero: true, ticks: 5 },
+      marks: [
+        Plot.areaY(fan.length ? fanRows(start!, ends[0]!, ends[2]!) : [], {
+          x: 'day',
+          y1: 'low',
+          y2: 'high',
+          fill: blue,
+          fillOpacity: 0.2,
+        }),
+        Plot.line(fan.length ? [start!, { day: ends[1]!, left: 0 }] : [], {
+          x: 'day',
+          y: 'left',
+          stroke: blue,
+          strokeWidth: 1.8,
+          strokeDasharray: '5,3',
+        }),
+        Plot.line(past, {
+          x: (row: BurnDownRow) => moment(row.day!),
+          y: remaining,
+          stroke: ink,
+          curve: 'step-after',
+          strokeWidth: 1.8,
+        }),
+        Plot.dot(start ? [start] : [], { x: 'day', y: 'left', fill: ink, r: 3 }),
+        Plot.dot(fan.length ? ends : [], { x: (day: Date) => day, y: () => 0, fill: blue, r: 3.5 }),
+        Plot.ruleY([0], { stroke: oxide, strokeWidth: 2 }),
+        Plot.text([0], {
+          y: 0,
+          frameAnchor: 'right',
+          dx: 6,
+          textAnchor: 'start',
+          fill: oxide,
+          fontWeight: 600,
+          text: () => 'limit',
+        }),
+        Plot.text(fan.length ? [ends[1]!] : [], {
+          x: (day: Date) => day,
+          y: () => 0,
+          dy: 14,
+          text: () => '50 %',
+          fill: blue,
+          fontSize: 10,
+        }),
+        Plot.ruleX(start ? [start.day] : [], { stroke: rule, strokeDasharray: '2,3' }),
+      ],
+    })
+  },
+}
+
+/** Between its two edges (earliest and latest line to zero) the fan at a grid of days. */
+function fanRows(
+  start: { day: Date; left: number },
+  early: Date,
+  late: Date,
+): { day: Date; low: number; high: number }[] {
+  const from = start.day.getTime()
+  const fall = (end: Date, at: number): number =>
+    Math.max(0, start.left * (1 - (at - from) / Math.max(1, end.getTime() - from)))
+  return Array.from({ length: 41 }, (_, index) => {
+    const at = from + (index / 40) * (late.getTime() - from)
+    return { day: new Date(at), low: fall(early, at), high: fall(late, at) }
+  })
+}
+
+function latest(rows: readonly BurnDownRow[]): BurnDownRow | undefined {
+  return rows
+    .filter((row) => row.day && row.total !== null)
+    .sort((a, b) => a.day!.localeCompare(b.day!))
+    .at(-1)
+}

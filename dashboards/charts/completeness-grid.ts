@@ -1,0 +1,96 @@
+import { dayText } from '../times.ts'
+import type { Chart } from './chart.ts'
+import { clip } from './clip.ts'
+import { blue, ink, oxide, rule } from './palette.ts'
+import { draw, narrow, Plot } from './plot.ts'
+import { plural } from './words.ts'
+
+export interface CompletenessRow {
+  aircraft: string
+  day: string
+  witness: string
+  flights: number
+  events: number
+  last_arrived_at: string | null
+}
+
+const at = (day: string): Date => new Date(`${day}T00:00:00Z`)
+const reported = (row: CompletenessRow): boolean => row.events > 0
+const line = (row: CompletenessRow): string => `${row.aircraft} ${row.witness}`
+
+/** Flying days of each aircraft by witness: a filled cell reported, an open one with a cross did not. */
+export const completenessGrid: Chart<CompletenessRow> = {
+  name: 'completeness',
+  columns: [
+    { name: 'aircraft', label: 'aircraft' },
+    { name: 'day', label: 'day', measure: 'day' },
+    { name: 'witness', label: 'witness' },
+    { name: 'flights', label: 'flights', measure: 'count' },
+    { name: 'events', label: 'events', measure: 'count' },
+    { name: 'last_arrived_at', label: 'last arrived', measure: 'time' },
+  ],
+  finding(rows) {
+    const missing = rows.filter((row) => !reported(row))
+    if (!rows.length) return 'No flying day on these days'
+    if (!missing.length) return 'Every flying day has been reported by every expected witness'
+    const [first] = [...missing].sort((a, b) => a.day.localeCompare(b.day))
+    return `${plural(missing.length, 'report')} missing; the oldest is the ${first!.witness} of ${first!.aircraft} for ${dayText(first!.day)}`
+  },
+  caption: () =>
+    'Flying days by aircraft and witness. Filled: reported. Cross: flights on record, nothing from this witness.',
+  describe: (rows) =>
+    `Grid of ${plural(rows.length, 'aircraft-day')}; missing: ${
+      rows
+        .filter((row) => !reported(row))
+        .slice(0, 10)
+        .map((row) => `${line(row)} ${dayText(row.day)}`)
+        .join('; ') || 'none'
+    }.`,
+  draw(rows, size, options) {
+    const lines = [...new Set(rows.map(line))].sort()
+    return draw({ width: size.width, height: 52 + lines.length * 15 }, options, {
+      marginLeft: narrow(size) ? 100 : 130,
+      marginRight: 10,
+      marginTop: 38,
+      marginBottom: 10,
+      x: { type: 'utc', axis: 'top', label: null, ticks: narrow(size) ? 3 : 8 },
+      y: {
+        domain: lines,
+        label: null,
+        tickSize: 0,
+        tickFormat: (text: string) => clip(text, narrow(size) ? 16 : 22),
+      },
+      marks: [
+        Plot.ruleY(lines, { stroke: rule, strokeWidth: 0.5 }),
+        Plot.dot(rows.filter(reported), {
+          x: (row: CompletenessRow) => at(row.day),
+          y: line,
+          symbol: 'square',
+          r: 3,
+          fill: blue,
+          title: (row: CompletenessRow) =>
+            `${line(row)}, ${dayText(row.day)}: ${plural(row.events, 'event')}`,
+        }),
+        Plot.dot(
+          rows.filter((row) => !reported(row)),
+          {
+            x: (row: CompletenessRow) => at(row.day),
+            y: line,
+            symbol: 'times',
+            r: 4,
+            stroke: oxide,
+            strokeWidth: 2,
+            title: (row: CompletenessRow) => `${line(row)}, ${dayText(row.day)}: nothing arrived`,
+            ...(options.link
+              ? {
+                  href: (row: CompletenessRow) =>
+                    options.link!({ aircraft: row.aircraft, from: row.day, to: row.day }),
+                }
+              : {}),
+          },
+        ),
+        Plot.frame({ anchor: 'left', stroke: ink }),
+      ],
+    })
+  },
+}

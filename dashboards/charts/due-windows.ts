@@ -1,0 +1,122 @@
+import { dayText } from '../times.ts'
+import type { Chart } from './chart.ts'
+import { clip } from './clip.ts'
+import { blue, ink, muted, ochre, oxide, rule, slate } from './palette.ts'
+import { draw, narrow, Plot } from './plot.ts'
+import { plural } from './words.ts'
+
+export interface DueRow {
+  task: string
+  item: string
+  counter: string
+  limit_at: number | null
+  total: number | null
+  remaining: number | null
+  due_on_p10: string | null
+  due_on_p50: string | null
+  due_on_p90: string | null
+  status: string
+  governs: boolean | null
+}
+
+export const statusColours: Readonly<Record<string, string>> = {
+  overdue: oxide,
+  'in-tolerance': ochre,
+  due: ochre,
+  plan: blue,
+  ok: slate,
+  'no-baseline': slate,
+}
+const moment = (day: string): Date => new Date(`${day}T00:00:00Z`)
+const key = (row: DueRow): string => `${row.item} · ${row.task}`
+
+/** The window in which each inspection falls due, soonest first. */
+export const dueWindows: Chart<DueRow> = {
+  name: 'due-windows',
+  columns: [
+    { name: 'item', label: 'item' },
+    { name: 'task', label: 'task' },
+    { name: 'counter', label: 'counter' },
+    { name: 'remaining', label: 'remaining', measure: 'count' },
+    { name: 'due_on_p10', label: 'due, 10 %', measure: 'day' },
+    { name: 'due_on_p50', label: 'due, 50 %', measure: 'day' },
+    { name: 'due_on_p90', label: 'due, 90 %', measure: 'day' },
+    { name: 'status', label: 'status' },
+  ],
+  finding(rows) {
+    const overdue = rows.filter((row) => row.status === 'overdue').length
+    const soon = rows.filter((row) => ['due', 'in-tolerance', 'plan'].includes(row.status)).length
+    const [first] = ordered(rows)
+    const next = first
+      ? `next: ${first.item}, ${first.task}, about ${dayText(first.due_on_p50)}`
+      : 'none has a forecast'
+    return overdue
+      ? `${plural(overdue, 'inspection')} overdue, ${soon} to plan; ${next}`
+      : `Nothing overdue, ${soon} to plan; ${next}`
+  },
+  caption: () =>
+    'Window of the due day: 10 % to 90 %, the tick at 50 %. A planning aid: the approved programme decides.',
+  describe: (rows) =>
+    `Bars of due windows. ${ordered(rows)
+      .slice(0, 6)
+      .map(
+        (row) => `${key(row)}: ${dayText(row.due_on_p10)} to ${dayText(row.due_on_p90, true)}, ${row.status}`,
+      )
+      .join('; ')}.`,
+  draw(rows, size, options) {
+    const list = ordered(rows).slice(0, 18)
+    const left = narrow(size) ? 116 : 190
+    return draw({ width: size.width, height: 52 + list.length * 22 }, options, {
+      marginLeft: left,
+      marginRight: 40,
+      marginTop: 38,
+      marginBottom: 10,
+      x: { type: 'utc', axis: 'top', label: null, grid: true, ticks: narrow(size) ? 3 : 7 },
+      y: { domain: list.map(key), axis: null },
+      marks: [
+        Plot.barX(list, {
+          x1: (row: DueRow) => moment(row.due_on_p10!),
+          x2: (row: DueRow) => moment(row.due_on_p90!),
+          y: key,
+          fill: (row: DueRow) => statusColours[row.status] ?? slate,
+          fillOpacity: 0.4,
+          insetTop: 6,
+          insetBottom: 6,
+          title: (row: DueRow) =>
+            `${key(row)}: ${dayText(row.due_on_p10)} to ${dayText(row.due_on_p90, true)}`,
+        }),
+        Plot.tickX(list, {
+          x: (row: DueRow) => moment(row.due_on_p50!),
+          y: key,
+          stroke: (row: DueRow) => statusColours[row.status] ?? slate,
+          strokeWidth: 3,
+          insetTop: 3,
+          insetBottom: 3,
+        }),
+        Plot.text(list, {
+          y: key,
+          frameAnchor: 'left',
+          dx: -8,
+          textAnchor: 'end',
+          fill: ink,
+          text: (row: DueRow) => clip(key(row), narrow(size) ? 18 : 30),
+        }),
+        Plot.text(list, {
+          y: key,
+          x: (row: DueRow) => moment(row.due_on_p90!),
+          dx: 5,
+          textAnchor: 'start',
+          fill: muted,
+          fontSize: 10,
+          text: (row: DueRow) => (row.status === 'ok' ? '' : row.status),
+        }),
+        Plot.frame({ anchor: 'left', stroke: rule }),
+      ],
+    })
+  },
+}
+
+const ordered = (rows: readonly DueRow[]): DueRow[] =>
+  rows
+    .filter((row) => row.governs !== false && row.due_on_p10 && row.due_on_p50 && row.due_on_p90)
+    .sort((a, b) => a.due_on_p50!.localeCompare(b.due_on_p50!))

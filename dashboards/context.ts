@@ -1,0 +1,44 @@
+import { type Address, type AddressChange, changeAddress, type Filters, writeAddress } from './address.ts'
+import type { Api } from './api.ts'
+import type { ChartOptions } from './charts/chart.ts'
+
+/** What a page is drawn from: the warehouse and the address, and how to make links to other views of it. */
+export class Context {
+  readonly api: Api
+  readonly address: Address
+  constructor(api: Api, address: Address) {
+    this.api = api
+    this.address = address
+  }
+
+  get filters(): Filters {
+    return this.address.filters
+  }
+
+  query<R>(name: string, more: Record<string, string> = {}): Promise<R[]> {
+    return this.api.query<R>(name, this.filters, more)
+  }
+
+  /** Rows of a question when the warehouse knows it; null when it is not on record. */
+  async maybe<R>(name: string, more: Record<string, string> = {}): Promise<R[] | null> {
+    return this.api.has(name) ? this.query<R>(name, more) : null
+  }
+
+  link(change: AddressChange): string {
+    return writeAddress(changeAddress(this.address, change))
+  }
+
+  evidence(kind: string, id: string): string {
+    return this.link({ evidence: `${kind}:${id}` })
+  }
+
+  chartOptions(): ChartOptions {
+    return {
+      units: this.address.units,
+      zone: this.address.zone,
+      live: true,
+      link: (narrow) => this.link({ filters: narrow }),
+      evidence: (kind, id) => this.evidence(kind, id),
+    }
+  }
+}

@@ -1,0 +1,166 @@
+import type { Context } from '../context.ts'
+import { append, type Child, h } from '../h.ts'
+import { failed, loading } from '../parts/states.ts'
+import { statusMark } from '../parts/status.ts'
+import { timeText } from '../times.ts'
+import { amendForms } from './amend.ts'
+import { claimsTable, recordList } from './claims.ts'
+import { observationBlock } from './observations.ts'
+import type { Evidence } from './types.ts'
+
+/**
+ * The side panel: what stands behind one record. A modal dialog, so the page behind is out of reach of Tab
+ * and of screen readers, Escape closes it, and the focus returns to the link that opened it.
+ */
+export class EvidencePanel {
+  private readonly dialog = h('dialog', { class: 'panel', 'aria-labelledby': 'evidence-title' })
+  private shown = ''
+  private opener: Element | null = null
+  private readonly onClose: () => void
+
+  constructor(onClose: () => void) {
+    this.onClose = onClose
+    this.dialog.addEventListener('close', () => {
+      if (this.shown) this.onClose()
+      this.shown = ''
+      if (this.opener instanceof HTMLElement || this.opener instanceof SVGElement) this.opener.focus()
+    })
+    this.dialog.addEventListener('click', (event) => {
+      if (event.target === this.dialog) this.dialog.close()
+    })
+    document.body.append(this.dialog)
+  }
+
+  /** Follows the address: opens, changes or closes. */
+  async follow(context: Context, again = false): Promise<void> {
+    const reference = context.address.evidence
+    if (!reference) {
+      this.shown = ''
+      if (this.dialog.open) this.dialog.close()
+      return
+    }
+    const view = `${reference} ${context.address.units} ${context.address.zone}`
+    if (this.shown === view && !again) return
+    this.shown = view
+    const [kind = '', ...rest] = reference.split(':')
+    const id = rest.join(':')
+    if (!this.dialog.open) {
+      this.opener = document.activeElement
+      this.fill(id, loading())
+      this.dialog.showModal()
+    }
+    try {
+      const evidence = await context.api.evidence<Evidence>(kind, id)
+      if (this.shown === view) this.fill(evidence.title, bodyOf(evidence, context))
+    } catch (error) {
+      if (this.shown === view)
+        this.fill(
+          `${kind} ${id}`,
+          failed(error, () => void this.follow(context, true)),
+        )
+    }
+  }
+
+  private fill(title: string, body: Child): void {
+    const close = h(
+      'button',
+      { type: 'button', class: 'close', 'aria-label': 'Close evidence', onclick: () => this.dialog.close() },
+      '✕',
+    )
+    const content = h('div', { class: 'panel-body' })
+    append(content, [body])
+    this.dialog.replaceChildren(
+      h(
+        'header',
+        {},
+        h('p', { class: 'kicker' }, 'Evidence'),
+        h('h2', { id: 'evidence-title', tabindex: '-1' }, title),
+        close,
+      ),
+      content,
+    )
+    if (this.dialog.open) close.focus()
+  }
+}
+
+function bodyOf(evidence: Evidence, context: Context): Child {
+  return [
+    evidence.findings.length
+      ? h(
+          'section',
+          {},
+          h('h3', {}, 'Findings'),
+          h(
+            'ul',
+            { class: 'findings' },
+            evidence.findings.map((finding) =>
+              h('li', {}, statusMark(finding.severity), ` ${finding.finding}: ${finding.message}`),
+            ),
+          ),
+        )
+      : null,
+    h('section', {}, h('h3', {}, 'The record'), recordList(evidence.record, context)),
+    evidence.claims.length
+      ? h('section', {}, h('h3', {}, 'Who said what'), claimsTable(evidence.claims, context))
+      : null,
+    evidence.observations.length
+      ? h(
+          'section',
+          {},
+          h(
+            'h3',
+            {},
+            evidence.observations.length === 1
+              ? 'One line attests it'
+              : `${evidence.observations.length} lines attest it`,
+          ),
+          evidence.observations.map((observation) => observationBlock(observation, context)),
+        )
+      : null,
+    evidence.amendments.length
+      ? h(
+          'section',
+          {},
+          h('h3', {}, 'Amendments'),
+          h(
+            'ul',
+            { class: 'amendments' },
+            evidence.amendments.map((amendment) =>
+              h(
+                'li',
+                {},
+                h('b', {}, `${amendment.amendment_no}. ${amendment.action}`),
+                ` by ${amendment.made_by}, ${timeText(amendment.made_at, context.address.zone)}: ${amendment.reason}`,
+                amendment.undone ? h('em', {}, ' (undone)') : null,
+              ),
+            ),
+          ),
+        )
+      : null,
+    evidence.related.length
+      ? h(
+          'section',
+          {},
+          h('h3', {}, 'Goes with'),
+          h(
+            'ul',
+            { class: 'related' },
+            evidence.related
+              .slice(0, 60)
+              .map((item) =>
+                h(
+                  'li',
+                  {},
+                  h('a', { href: context.evidence(item.kind, item.id) }, item.label),
+                  h('small', {}, ` ${item.kind}`),
+                ),
+              ),
+          ),
+          evidence.related.length > 60
+            ? h('p', { class: 'units' }, `and ${evidence.related.length - 60} more`)
+            : null,
+        )
+      : null,
+    amendForms(evidence, context),
+  ]
+}

@@ -1,0 +1,146 @@
+import { type Address, type AddressChange, changeAddress, readAddress, writeAddress } from './address.ts'
+import { Api } from './api.ts'
+import { Context } from './context.ts'
+import { EvidencePanel } from './evidence/panel.ts'
+import { h } from './h.ts'
+import type { Page } from './page.ts'
+import { pages } from './pages.ts'
+import { FilterBar } from './parts/filter-bar.ts'
+import { firstRun } from './parts/first-run.ts'
+import { Intake } from './parts/intake.ts'
+import { Sections } from './parts/sections.ts'
+import { failed, loading } from './parts/states.ts'
+import { thumbIndex } from './parts/thumb-index.ts'
+import { timeText } from './times.ts'
+
+const api = new Api()
+const main = document.querySelector('main')!
+const announce = document.querySelector('#announce')!
+const imprint = document.querySelector('#imprint')!
+let address = readAddress(location.search, location.hash)
+let open: { page: Page; sections: Sections } | null = null
+
+const bar = new FilterBar((change) => go(change))
+const intake = new Intake(api, () => void renew())
+const panel = new EvidencePanel(() => go({ evidence: null }))
+const index = thumbIndex(pages)
+
+function go(change: AddressChange): void {
+  follow(writeAddress(changeAddress(address, change)))
+}
+
+function follow(link: string): void {
+  const before = address
+  history.pushState(null, '', link)
+  void show(before)
+}
+
+/** Draws what the address says: a new page from its module, or the same page with other filters. */
+async function show(before: Address | null, again = false): Promise<void> {
+  address = readAddress(location.search, location.hash)
+  const context = new Context(api, address)
+  bar.show(address)
+  index.show(context)
+  const entry = pages.find((page) => page.name === address.page) ?? pages[0]!
+  document.title = `${entry.title} · gallonage`
+  const view = (at: Address): string => writeAddress({ ...at, evidence: null })
+  const isSameView = before && !again && view(before) === view(address)
+  void panel.follow(context, again)
+  if (isSameView && open) return
+  if (isEmpty()) {
+    open = null
+    main.replaceChildren(firstRun(() => intake.choose()))
+    return
+  }
+  if (open?.page.name !== entry.name) {
+    main.replaceChildren(loading())
+    const page = await entry.load()
+    if (address.page !== entry.name && pages.some((one) => one.name === address.page)) return
+    open = { page, sections: new Sections(page) }
+    const heading = h('h1', { tabindex: '-1' }, page.title)
+    main.replaceChildren(
+      h(
+        'header',
+        { class: 'plate' },
+        h('p', { class: 'numeral', 'aria-hidden': 'true' }, entry.numeral),
+        heading,
+      ),
+      open.sections.element,
+    )
+    if (before) {
+      heading.focus({ preventScroll: true })
+      scrollTo(0, 0)
+    }
+  }
+  await open.sections.refresh(context)
+  announce.textContent = before ? `${entry.title}: ${summaryOf(address)}` : ''
+}
+
+const isEmpty = (): boolean => Object.values(api.status.counts).every((count) => count === 0)
+const summaryOf = (at: Address): string =>
+  Object.entries(at.filters)
+    .map(([name, value]) => `${name} ${value}`)
+    .join(', ') || 'no filter'
+
+async function renew(): Promise<void> {
+  try {
+    await api.renew()
+    await bar.offer(api)
+    sign()
+    await show(address, true)
+  } catch {
+    announce.textContent = 'The warehouse does not answer. What stands is from before.'
+  }
+}
+
+function sign(): void {
+  const arrived = api.status.last_arrival
+    ? `Last file ${timeText(api.status.last_arrival, address.zone)} ${address.zone}`
+    : 'No file yet'
+  imprint.replaceChildren(
+    h('span', {}, arrived),
+    h('span', {}, 'Warehouse ', h('code', {}, api.status.fingerprint.slice(0, 12) || '—')),
+  )
+}
+
+document.addEventListener('click', (event) => {
+  if (
+    event.defaultPrevented ||
+    event.button !== 0 ||
+    event.metaKey ||
+    event.ctrlKey ||
+    event.shiftKey ||
+    event.altKey
+  )
+    return
+  const link = event.target instanceof Element ? event.target.closest('a[href]') : null
+  const href = link?.getAttribute('href') ?? ''
+  if (!href.startsWith('?')) return
+  event.preventDefault()
+  follow(href)
+})
+document.querySelector('.skip')?.addEventListener('click', (event) => {
+  event.preventDefault()
+  main.focus()
+})
+addEventListener('popstate', () => void show(address))
+
+async function start(): Promise<void> {
+  document.querySelector('#filters')!.append(bar.element)
+  document.querySelector('#faces')!.append(bar.faces)
+  document.querySelector('#index')!.append(index.element)
+  document.querySelector('#bring')!.append(intake.element)
+  main.replaceChildren(loading())
+  try {
+    await api.open()
+  } catch (error) {
+    main.replaceChildren(failed(error, () => void start()))
+    return
+  }
+  sign()
+  void bar.offer(api).then(() => bar.show(address))
+  api.listen(() => void renew())
+  await show(null)
+}
+
+void start()

@@ -1,0 +1,156 @@
+import { biasIntervals } from '../charts/bias-intervals.ts'
+import { type ControlRow, controlChart } from '../charts/control-chart.ts'
+import { type OutcomeRow, outcomeIntervals } from '../charts/outcome-intervals.ts'
+import { type TraceRow, traceOverlay } from '../charts/trace-overlay.ts'
+import { h } from '../h.ts'
+import type { Page } from '../page.ts'
+import { chartFigure } from '../parts/figure.ts'
+import { empty, missing } from '../parts/states.ts'
+import { table } from '../parts/table.ts'
+
+interface AccuracyRow {
+  tank: string
+  coverage_level: number | null
+  fraction: number | null
+  drops: number
+  bias_pct: number | null
+  low_pct: number | null
+  high_pct: number | null
+}
+
+const accuracy = biasIntervals(
+  'setting-accuracy',
+  'setting',
+  'drops',
+  'Released against commanded by tank, coverage level and split, percent, 95 % interval. Measured volumes only.',
+)
+const groups = [
+  ['objective', 'objective'],
+  ['class', 'aircraft class'],
+  ['fuel', 'fuel'],
+  ['coverage', 'coverage level'],
+] as const
+
+export const effectiveness: Page = {
+  name: 'effectiveness',
+  title: 'Effectiveness',
+  sections: [
+    {
+      question: 'Did the drops work?',
+      needs: ['outcome-rates'],
+      async answer(context) {
+        const sets = await Promise.all(
+          groups.map(([by]) => context.query<OutcomeRow>('outcome-rates', { by })),
+        )
+        const drawn = groups.flatMap(([, label], at) =>
+          sets[at]!.some((row) => row.success_rate !== null)
+            ? [
+                h(
+                  'div',
+                  {},
+                  h('h4', {}, `By ${label}`),
+                  chartFigure(
+                    { ...outcomeIntervals, name: `outcomes-by-${label.replace(' ', '-')}` },
+                    sets[at]!,
+                    context,
+                  ),
+                ),
+              ]
+            : [],
+        )
+        return drawn.length
+          ? h('div', { class: 'pair' }, drawn)
+          : empty('No drop has been assessed.', 'Drop in observers’ assessments (assessment.csv).')
+      },
+    },
+    {
+      question: 'Does each tank still deliver what the crew sets?',
+      needs: ['setting-accuracy'],
+      async answer(context) {
+        const rows = await context.query<AccuracyRow>('setting-accuracy')
+        const list = rows.map((row) => ({
+          label: `${row.tank} · CL ${row.coverage_level ?? '–'} · ${row.fraction ?? '–'}`,
+          count: row.drops,
+          bias_pct: row.bias_pct,
+          low_pct: row.low_pct,
+          high_pct: row.high_pct,
+        }))
+        return rows.length
+          ? chartFigure(accuracy, list, context)
+          : empty('No measured drop carries a setting.')
+      },
+    },
+    {
+      question: 'Which tank drifts, and since when?',
+      needs: ['drift-alarms'],
+      async answer(context) {
+        const alarms = await context.query<{ tank: string }>('drift-alarms')
+        const points = await context.maybe<ControlRow>('control-chart')
+        const list = alarms.length
+          ? table(
+              alarms,
+              {
+                caption: 'Drift alarms',
+                name: 'drift-alarms',
+                query: 'drift-alarms',
+                columns: ['tank', 'from_at', 'from_drop', 'ewma_pct', 'limit_pct'],
+                sortable: false,
+              },
+              context,
+            )
+          : empty('No tank has left its limits.')
+        if (!points) return [list, missing(['control-chart'])]
+        const all = [...new Set(points.map((row) => row.tank))]
+        const order = all.sort(
+          (a, b) =>
+            Number(alarms.some((row) => row.tank === b)) - Number(alarms.some((row) => row.tank === a)),
+        )
+        return [
+          h(
+            'div',
+            { class: 'pair' },
+            order.slice(0, 4).map((tank) =>
+              chartFigure(
+                controlChart,
+                points.filter((row) => row.tank === tank),
+                context,
+              ),
+            ),
+          ),
+          list,
+        ]
+      },
+    },
+    {
+      question: 'How do the releases run out?',
+      needs: ['trace-points'],
+      async answer(context) {
+        const rows = await context.query<TraceRow>('trace-points')
+        return rows.length
+          ? chartFigure(traceOverlay, rows, context)
+          : empty('No controller trace in this selection.')
+      },
+    },
+    {
+      question: 'Was the coverage what the fuel calls for?',
+      needs: ['coverage-for-fuel'],
+      async answer(context) {
+        const rows = await context.query<object>('coverage-for-fuel')
+        return rows.length
+          ? table(
+              rows,
+              {
+                caption:
+                  'Coverage set against the published recommendation. Shown, not judged: the air attack decides on the day.',
+                name: 'coverage-for-fuel',
+                query: 'coverage-for-fuel',
+                columns: ['fuel', 'recommended', 'coverage_level', 'drops', 'gallons'],
+                limit: 20,
+              },
+              context,
+            )
+          : empty('No drop names its fuel.')
+      },
+    },
+  ],
+}

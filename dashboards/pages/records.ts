@@ -1,0 +1,202 @@
+import { findingActions } from '../amendments/finding-state.ts'
+import { type CompletenessRow, completenessGrid } from '../charts/completeness-grid.ts'
+import { h } from '../h.ts'
+import type { Page } from '../page.ts'
+import { evidenceLink } from '../parts/cells.ts'
+import { evidenceRefs } from '../parts/evidence-refs.ts'
+import { chartFigure } from '../parts/figure.ts'
+import { empty } from '../parts/states.ts'
+import { statusMark } from '../parts/status.ts'
+import { table } from '../parts/table.ts'
+import { textOf } from '../rows.ts'
+
+interface FindingRow {
+  finding: string
+  severity: string
+  finding_id?: string
+  state?: string | null
+}
+
+const rank = ['error', 'warning', 'note']
+
+export const records: Page = {
+  name: 'records',
+  title: 'Records & findings',
+  sections: [
+    {
+      question: 'What must somebody look at?',
+      needs: ['findings'],
+      async answer(context) {
+        const rows = await context.query<FindingRow>('findings')
+        if (!rows.length) return empty('Nothing stands out in this selection.')
+        const sorted = [...rows].sort(
+          (a, b) =>
+            Number((a.state ?? 'open') !== 'open') - Number((b.state ?? 'open') !== 'open') ||
+            rank.indexOf(a.severity) - rank.indexOf(b.severity),
+        )
+        const actions = rows.some((row) => row.finding_id) ? ['state', 'decide'] : []
+        return table(
+          sorted,
+          {
+            caption: 'Findings: open and grave first',
+            name: 'findings',
+            query: 'findings',
+            columns: ['severity', 'finding', 'subject', 'happened_at', 'message', 'evidence', ...actions],
+            limit: 25,
+            cells: {
+              severity: (row) => statusMark(textOf(row.severity)),
+              evidence: (row) => evidenceRefs(row.evidence, context),
+              state: (row) => statusMark(textOf(row.state) || 'open'),
+              decide: (row) => findingActions(row, context),
+            },
+          },
+          context,
+        )
+      },
+    },
+    {
+      question: 'Who has not reported?',
+      needs: ['completeness'],
+      async answer(context) {
+        const rows = await context.query<CompletenessRow>('completeness')
+        return rows.length
+          ? chartFigure(completenessGrid, rows, context)
+          : empty('Every flying day has been reported.')
+      },
+    },
+    {
+      question: 'What arrived, and what became of each row?',
+      needs: ['arrivals'],
+      async answer(context) {
+        const rows = await context.query<object>('arrivals')
+        return rows.length
+          ? [
+              h(
+                'p',
+                { class: 'law' },
+                'Every row is accounted for: read = accepted + duplicate + superseded + quarantined.',
+              ),
+              table(
+                rows,
+                {
+                  caption: 'Files in order of arrival',
+                  name: 'arrivals',
+                  query: 'arrivals',
+                  columns: [
+                    'path',
+                    'profile',
+                    'arrived_at',
+                    'read',
+                    'accepted',
+                    'duplicate',
+                    'superseded',
+                    'quarantined',
+                  ],
+                  limit: 25,
+                },
+                context,
+              ),
+            ]
+          : empty('No file has arrived.')
+      },
+    },
+    {
+      question: 'Which rows could not be read?',
+      needs: ['quarantine'],
+      async answer(context) {
+        const rows = await context.query<object>('quarantine')
+        return rows.length
+          ? table(
+              rows,
+              {
+                caption: 'Rows in quarantine: cured by an alias, a registry row or a better profile',
+                name: 'quarantine',
+                query: 'quarantine',
+                columns: ['file', 'line', 'profile', 'field', 'text', 'reason'],
+                limit: 20,
+              },
+              context,
+            )
+          : empty('No row is in quarantine.')
+      },
+    },
+    {
+      question: 'Whose clock was off?',
+      needs: ['clock-offsets'],
+      half: true,
+      async answer(context) {
+        const rows = await context.query<{ offset_min: number | null }>('clock-offsets')
+        const off = rows
+          .filter((row) => Math.abs(row.offset_min ?? 0) >= 2)
+          .sort((a, b) => Math.abs(b.offset_min!) - Math.abs(a.offset_min!))
+        return off.length
+          ? table(
+              off,
+              {
+                caption: 'Clocks off by two minutes or more',
+                name: 'clock-offsets',
+                query: 'clock-offsets',
+                columns: ['witness', 'aircraft', 'day', 'offset_min', 'pairs'],
+                limit: 12,
+              },
+              context,
+            )
+          : empty(
+              rows.length
+                ? 'Every clock kept within two minutes of the common one.'
+                : 'No clock could be compared.',
+            )
+      },
+    },
+    {
+      question: 'What has been amended?',
+      needs: ['amendments'],
+      half: true,
+      async answer(context) {
+        const rows = await context.query<object>('amendments')
+        return rows.length
+          ? table(
+              rows,
+              {
+                caption: 'Amendments, replayed on every rebuild',
+                name: 'amendments',
+                query: 'amendments',
+                columns: ['amendment_no', 'made_at', 'made_by', 'action', 'reason'],
+                limit: 12,
+              },
+              context,
+            )
+          : empty('Nothing has been amended.')
+      },
+    },
+    {
+      question: 'Where does a record of mine stand?',
+      needs: ['drops'],
+      async answer(context) {
+        const rows = await context.query<object>('drops')
+        return table(
+          rows,
+          {
+            caption: 'Drops of every purpose, with their witnesses',
+            name: 'drops',
+            query: 'drops',
+            columns: [
+              'drop',
+              'dropped_at',
+              'aircraft',
+              'tank',
+              'fire',
+              'volume_gal',
+              'purpose',
+              'witnesses',
+              'status',
+            ],
+            limit: 15,
+            cells: { drop: (row) => evidenceLink(context, 'drop', textOf(row.drop), textOf(row.drop)) },
+          },
+          context,
+        )
+      },
+    },
+  ],
+}

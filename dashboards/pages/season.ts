@@ -1,0 +1,193 @@
+import { cumulativeByFire } from '../charts/cumulative-by-fire.ts'
+import type { FireRow } from '../charts/gallons-by-fire.ts'
+import { type DayRow, seasonCalendar } from '../charts/season-calendar.ts'
+import { plural } from '../charts/words.ts'
+import type { Page } from '../page.ts'
+import { chartFigure } from '../parts/figure.ts'
+import { type Entry, ledger } from '../parts/ledger.ts'
+import { empty } from '../parts/states.ts'
+import { table } from '../parts/table.ts'
+import { sumOf } from '../rows.ts'
+import { dayText } from '../times.ts'
+import { figure, unitOf } from '../units.ts'
+import { fireDays } from './days.ts'
+import { placeMap } from './place.ts'
+
+interface PurposeRow {
+  purpose: string
+  drops: number
+  gallons: number | null
+}
+interface AircraftRow {
+  aircraft: string
+  gallons: number | null
+  airborne_hours: number | null
+  mission_hours: number | null
+}
+
+export const season: Page = {
+  name: 'season',
+  title: 'Season',
+  sections: [
+    {
+      question: 'What did the season come to?',
+      needs: ['gallons-by-fire', 'gallons-by-aircraft', 'volume-by-purpose'],
+      async answer(context) {
+        const [fires, aircraft, purposes] = await Promise.all([
+          context.query<FireRow>('gallons-by-fire'),
+          context.query<AircraftRow>('gallons-by-aircraft'),
+          context.query<PurposeRow>('volume-by-purpose'),
+        ])
+        const { units } = context.address
+        const delivered = sumOf(fires, (row) => row.gallons)
+        const hours = sumOf(aircraft, (row) => row.airborne_hours)
+        const mission = sumOf(aircraft, (row) => row.mission_hours)
+        const byAircraft = sumOf(aircraft, (row) => row.gallons)
+        const drops = sumOf(fires, (row) => row.drops)
+        const other = sumOf(
+          purposes.filter((row) => row.purpose !== 'fire'),
+          (row) => row.gallons,
+        )
+        const named = fires.filter((row) => row.fire !== 'unattributed' && row.drops > 0).length
+        const unnamed = fires.find((row) => row.fire === 'unattributed')
+        if (!drops)
+          return empty('Nothing was delivered on these days.', 'Widen the days, or clear a filter above.')
+        const entries: Entry[] = [
+          {
+            label: 'Delivered to fires',
+            value: figure(delivered, 'volume', units),
+            unit: unitOf('volume', units),
+            note: plural(drops, 'drop'),
+            href: context.link({ page: 'fires' }),
+          },
+          {
+            label: 'Fires served',
+            value: figure(named, 'count', units),
+            note: unnamed?.drops
+              ? `${plural(unnamed.drops, 'drop')} without a fire`
+              : 'every drop has its fire',
+            href: context.link({ page: 'fires' }),
+          },
+          {
+            label: 'Airborne',
+            value: figure(hours, 'hours', units),
+            unit: 'h',
+            note: `${figure(mission, 'hours', units)} h on mission flights`,
+            href: context.link({ page: 'aircraft' }),
+          },
+          {
+            label: 'Per airborne hour',
+            value: figure(hours ? (byAircraft ?? 0) / hours : null, 'volume-rate', units),
+            unit: unitOf('volume-rate', units),
+            note: mission
+              ? `${figure((byAircraft ?? 0) / mission, 'volume-rate', units)} per mission hour`
+              : '',
+            href: context.link({ page: 'aircraft' }),
+          },
+          {
+            label: 'Released otherwise',
+            value: figure(other ?? 0, 'volume', units),
+            unit: unitOf('volume', units),
+            note: 'jettison, emergency, training, ground test',
+            href: context.link({ page: 'records' }),
+          },
+        ]
+        return ledger(entries)
+      },
+    },
+    {
+      question: 'When was the work?',
+      needs: ['gallons-by-day'],
+      async answer(context) {
+        const days = await context.query<DayRow>('gallons-by-day')
+        if (!days.length) return empty('No flying day in this selection.')
+        return chartFigure(seasonCalendar, days, context)
+      },
+    },
+    {
+      question: 'Which fires took it, and how fast?',
+      needs: ['gallons-by-fire', 'drops'],
+      async answer(context) {
+        const fires = await context.query<FireRow>('gallons-by-fire')
+        const rows = await fireDays(context, new Map(fires.map((row) => [row.fire, row.name])))
+        return rows.length
+          ? chartFigure(cumulativeByFire, rows, context)
+          : empty('No fire received fluid in this selection.')
+      },
+    },
+    { question: 'Where was it?', needs: ['drops'], answer: placeMap },
+    {
+      question: 'What left the tanks that is not counted as delivered?',
+      needs: ['volume-by-purpose'],
+      half: true,
+      async answer(context) {
+        const rows = await context.query<PurposeRow>('volume-by-purpose')
+        return table(
+          rows.map((row) => ({ purpose: row.purpose, drops: row.drops, volume_gal: row.gallons })),
+          {
+            caption: 'Volume by purpose',
+            name: 'volume-by-purpose',
+            columns: ['purpose', 'drops', 'volume_gal'],
+            sortable: false,
+          },
+          context,
+        )
+      },
+    },
+    {
+      question: 'How far is the account complete?',
+      needs: ['arrivals', 'findings'],
+      half: true,
+      async answer(context) {
+        const [arrivals, findings] = await Promise.all([
+          context.query<{ quarantined: number; read: number }>('arrivals'),
+          context.query<{ severity: string; state?: string | null }>('findings'),
+        ])
+        const missing = await context.maybe<{ events: number }>('completeness')
+        const open = findings.filter((row) => (row.state ?? 'open') === 'open')
+        const { units } = context.address
+        const quarantined = sumOf(arrivals, (row) => row.quarantined)
+        const toRecords = context.link({ page: 'records' })
+        return ledger([
+          {
+            label: 'Rows read',
+            value: figure(
+              sumOf(arrivals, (row) => row.read),
+              'count',
+              units,
+            ),
+            note: plural(arrivals.length, 'file'),
+            href: toRecords,
+          },
+          {
+            label: 'Rows in quarantine',
+            value: figure(quarantined ?? 0, 'count', units),
+            note: 'not in any figure until cured',
+            href: toRecords,
+          },
+          {
+            label: 'Findings open',
+            value: figure(open.length, 'count', units),
+            note: `${open.filter((row) => row.severity === 'error').length} of them errors`,
+            href: toRecords,
+          },
+          ...(missing
+            ? [
+                {
+                  label: 'Reports missing',
+                  value: figure(missing.filter((row) => row.events === 0).length, 'count', units),
+                  note: 'aircraft-days with flights and no report',
+                  href: toRecords,
+                },
+              ]
+            : []),
+          {
+            label: 'Last file arrived',
+            value: dayText(context.api.status.last_arrival, true),
+            href: toRecords,
+          },
+        ])
+      },
+    },
+  ],
+}

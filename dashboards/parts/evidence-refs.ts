@@ -1,0 +1,25 @@
+import type { Context } from '../context.ts'
+import { type Child, h } from '../h.ts'
+import type { Cell } from '../rows.ts'
+import { evidenceLink } from './cells.ts'
+
+const most = 4
+
+/** References such as `drop:D-…` or `file:3:17`, each a link to what it names. */
+export function evidenceRefs(cell: Cell | undefined, context: Context): Child {
+  const list = Array.isArray(cell)
+    ? (cell as readonly string[])
+    : typeof cell === 'string' && cell
+      ? cell.split(/[;,]\s*/)
+      : []
+  const links = list.slice(0, most).map((reference) => {
+    const [kind = '', ...rest] = reference.split(':')
+    return evidenceLink(context, kind, rest.join(':'), rest.join(':') || kind)
+  })
+  return h(
+    'span',
+    { class: 'refs' },
+    links.map((link) => [link, ' ']),
+    list.length > most ? h('small', {}, `and ${list.length - most} more`) : null,
+  )
+}

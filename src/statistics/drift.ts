@@ -20,17 +20,14 @@ export interface DriftOptions {
   /** EWMA weights and limit widths (standard deviations) of the two charts. */
   quick: { lambda: number; width: number }
   slow: { lambda: number; width: number }
-  /** Widening of the limits for the uncertain spread of a stable period of m values: 1 + spreadAllowance / m. */
-  spreadAllowance: number
 }
 
 export const DRIFT_DEFAULTS: DriftOptions = {
   baseline: 30,
   guard: 40,
   clip: 2.5,
-  quick: { lambda: 0.15, width: 2.9 },
-  slow: { lambda: 0.04, width: 2.5 },
-  spreadAllowance: 2,
+  quick: { lambda: 0.1, width: 2.85 },
+  slow: { lambda: 0.03, width: 2.5 },
 }
 
 export interface DriftSeries {
@@ -141,7 +138,7 @@ export function driftChart(values: ArrayLike<number>, options: Partial<DriftOpti
       chart.level = chart.lambda * held + (1 - chart.lambda) * before
       chart.fade *= (1 - chart.lambda) ** 2
       const variance = (chart.lambda / (2 - chart.lambda)) * (1 - chart.fade) + 1 / count
-      const half = chart.width * sd * Math.sqrt(variance) * (1 + o.spreadAllowance / count)
+      const half = chart.width * sd * Math.sqrt(variance)
       chart.series.ewma[t] = chart.level
       chart.series.upper[t] = center + half
       chart.series.lower[t] = center - half

@@ -34,7 +34,15 @@ export { type LeastSquaresFit, leastSquares } from './least-squares.ts'
 export { fitLine, type LineFit, lineIntervals } from './line.ts'
 export { type MeanInterval, meanDifference, meanInterval, meanIntervalFrom } from './mean-interval.ts'
 export { lag1Autocorrelation, mean, sampleSd, squaredDeviations } from './moments.ts'
-export { accumulate, firstPassageDays, passageDays, shareReached, type UsagePaths } from './passage.ts'
+export {
+  accumulate,
+  firstPassageDays,
+  passageDays,
+  passagePerPath,
+  shareReached,
+  type UsagePaths,
+  useByDay,
+} from './passage.ts'
 export {
   agrestiCaffoDifference,
   clopperPearson,
@@ -62,7 +70,7 @@ export {
   mtbfInterval,
   type PowerLawFit,
 } from './repairable.ts'
-export { crpsEnsemble, crpsNormal, pinballLoss } from './scores.ts'
+export { crpsEnsemble, crpsNormal, intervalCredit, pinballLoss } from './scores.ts'
 export { stableDot, stableSum } from './sums.ts'
 export { type TheilSenFit, theilSen } from './theil-sen.ts'
 export { type RowEffect, type TwoWayFit, twoWayFit } from './two-way.ts'

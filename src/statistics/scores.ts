@@ -38,3 +38,30 @@ export function pinballLoss(y: number, q: number, level: number): number {
     throw new RangeError(`a quantile level must lie between 0 and 1, got ${level}`)
   return y >= q ? level * (y - q) : (1 - level) * (q - y)
 }
+
+/**
+ * Credit of a forecast interval whose outcome may be censored: 1 inside, 0 outside. An outcome that had not come by `end` (actual
+ * null) gets the chance that the forecast itself gives to its lying inside, given that it lies beyond the end, so that the mean
+ * credit of a calibrated forecast is its nominal share however many outcomes are censored.
+ *
+ * `levels`: the nominal levels of low and high. `shareByEnd`: forecast chance of an outcome by `end`, 0..1. Ends that lie beyond
+ * all forecasting are null.
+ */
+export function intervalCredit(
+  actual: number | null,
+  {
+    low,
+    high,
+    levels = [0.1, 0.9],
+    shareByEnd,
+  }: {
+    low: number | null
+    high: number | null
+    levels?: readonly [number, number]
+    shareByEnd: number
+  },
+): number {
+  if (actual !== null) return low !== null && actual >= low && (high === null || actual <= high) ? 1 : 0
+  if (shareByEnd >= 1) return 0
+  return Math.max(0, levels[1] - Math.max(levels[0], shareByEnd)) / (1 - shareByEnd)
+}

@@ -32,6 +32,13 @@ export interface LevelModel {
 /** Prior guesses of the variances, and how many observations each is worth. */
 const PRIOR = { mean: 0.2, season: 0.1, unit: 0.03, both: 0.06, weight: 3 }
 const STRETCH_DAYS = 28
+/**
+ * A level drifts inside its season (weather turns), so the use so far tells less about the rest than counting noise alone would
+ * have it, and the components found from few seasons are themselves unsure. The two factors brought the share of outcomes inside
+ * 10–90 % forecasts from 72–78 % to 77–81 % on six kinds of invented seasons (240 years in all), at horizons of 14, 30 and 60 days.
+ */
+const DRIFT_OF_LEVEL = 2
+const UNSURE_COMPONENTS = 1.5
 
 export function levelsOf(
   history: UsageHistory,
@@ -86,7 +93,7 @@ export function levelsOf(
   const matrix = new Float64Array(n * n)
   for (let i = 0; i < n; i++) {
     for (let j = 0; j < n; j++) matrix[i * n + j] = prior(kept[i]!, kept[j]!)
-    matrix[i * n + i]! += dispersion / kept[i]!.expected
+    matrix[i * n + i]! += (DRIFT_OF_LEVEL * dispersion) / kept[i]!.expected
   }
   const inverse = invertPositive(matrix, n)
   const pull = new Float64Array(n)
@@ -106,7 +113,10 @@ export function levelsOf(
     }
     const level = Math.max(0.1, mean)
     // variances were found about level 1 and grow with the level
-    return { mean: level, variance: Math.max(1e-4, whole - explained) * Math.max(0.3, level) }
+    return {
+      mean: level,
+      variance: UNSURE_COMPONENTS * Math.max(1e-4, whole - explained) * Math.max(0.3, level),
+    }
   }
   const posterior = Float64Array.from(kept, (s) => predict(s.unit, s.season).mean)
   let expected = 0

@@ -29,7 +29,8 @@ SELECT r, load, aircraft, loaded_at, tank,
   CASE WHEN base_text IS NOT NULL THEN stated ELSE coalesce(next_from, last_to) END AS base,
   CASE WHEN stated IS NOT NULL THEN 'stated' WHEN base_text IS NULL AND coalesce(next_from, last_to) IS NOT NULL THEN 'flight'
     ELSE 'unknown' END AS base_basis,
-  lag(load) OVER earlier_loads AS previous_load, lag(r) OVER earlier_loads AS previous_r, lag(loaded_at) OVER earlier_loads AS previous_at
+  lag(load) OVER earlier_loads AS previous_load, lag(r) OVER earlier_loads AS previous_r, lag(loaded_at) OVER earlier_loads AS previous_at,
+  lead(loaded_at) OVER earlier_loads AS next_at
 FROM landed WINDOW earlier_loads AS (PARTITION BY aircraft ORDER BY loaded_at, load);
 
 CREATE OR REPLACE TEMP TABLE stage_offload AS

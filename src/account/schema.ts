@@ -1,3 +1,5 @@
+import { daylightSql } from './daylight.ts'
+
 /**
  * `account`: what each canonical event belongs to (tank, base, fire, flight, day), what each load cycle left over,
  * and what every item has counted. `answers`: the wide views that questions are asked on.
@@ -51,10 +53,13 @@ CREATE TABLE IF NOT EXISTS account.walk_cycle(
 `
 
 const macros = `
+CREATE OR REPLACE MACRO account.half_chord(lat_a, lon_a, lat_b, lon_b) AS
+  power(sin(radians(lat_b - lat_a) / 2), 2)
+  + cos(radians(lat_a)) * cos(radians(lat_b)) * power(sin(radians(lon_b - lon_a) / 2), 2);
+-- Great-circle distance, haversine form, on a sphere of 6371.0088 km (mean radius, IUGG); NULL when a place is unknown.
 CREATE OR REPLACE MACRO account.distance_nm(lat_a, lon_a, lat_b, lon_b) AS
-  2 * 3440.0647948 * asin(least(1, sqrt(
-    power(sin(radians(lat_b - lat_a) / 2), 2)
-    + cos(radians(lat_a)) * cos(radians(lat_b)) * power(sin(radians(lon_b - lon_a) / 2), 2))));
+  2 * 6371.0088 / 1.852 * CASE WHEN account.half_chord(lat_a, lon_a, lat_b, lon_b) > 1 THEN pi() / 2
+    ELSE asin(sqrt(account.half_chord(lat_a, lon_a, lat_b, lon_b))) END;
 `
 
 /** Counters, event by event: drops of every purpose, inferred openings, fills, mountings, hours while mounted. */
@@ -220,4 +225,4 @@ CREATE OR REPLACE MACRO answers.flights_in(wanted_season, first_day, last_day, o
     AND (of_tank IS NULL OR tank = of_tank);
 `
 
-export const schemaSql: string = [tables, registry, macros, counters, answers].join('\n')
+export const schemaSql: string = [tables, registry, macros, daylightSql, counters, answers].join('\n')

@@ -220,4 +220,12 @@ describe('worked example', () => {
     const hours = rows.find((row) => row.item === 'K-1' && row.counter === 'mounted-hours')
     expect(hours).toMatchObject({ counted: near(11 / 3), recorded: 0, total: near(11 / 3) })
   })
+
+  test('what a person has to look at, and nothing else', async () => {
+    expect(only(await ask(w, 'findings'), 'finding', 'severity', 'happened_at', 'subject')).toEqual([
+      ['flight-without-drop', 'warning', '2026-07-04T21:10:00Z', 'flight F-N801ZY-20260704T211000'],
+      ['unrecorded-release', 'warning', '2026-07-04T21:30:00Z', 'load L-N801ZY-20260704T210000'],
+      ['home-zone-unknown', 'note', '2026-07-12T17:00:00Z', 'N802ZY K-1'],
+    ])
+  })
 })

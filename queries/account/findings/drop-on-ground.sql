@@ -1,0 +1,19 @@
+-- A drop while the aircraft stood: between two recorded flights of one day, during a fill, or at walking speed.
+WITH loose AS (SELECT * FROM scoped_drop WHERE purpose <> 'ground-test' AND (flight IS NULL OR groundspeed_kt < 30)),
+landed AS (
+  SELECT d.*, f.on_at, f.operating_day AS landed_day FROM loose d
+  ASOF LEFT JOIN scoped_flight f ON f.aircraft = d.aircraft AND d.dropped_at >= f.on_at),
+between_flights AS (
+  SELECT d.*, f.off_at, f.operating_day AS flown_day FROM landed d
+  ASOF LEFT JOIN scoped_flight f ON f.aircraft = d.aircraft AND d.dropped_at <= f.off_at),
+filled AS (
+  SELECT d.*, l.started_at, l.load AS filling FROM between_flights d
+  ASOF LEFT JOIN scoped_load l ON l.aircraft = d.aircraft AND d.dropped_at <= l.loaded_at)
+SELECT 'drop-on-ground' AS finding, 'warning' AS severity, 'drop ' || "drop" AS subject, dropped_at AS happened_at,
+  CASE WHEN groundspeed_kt < 30 THEN format('a {} drop at a ground speed of {:.0f} kt', purpose, groundspeed_kt)
+    WHEN dropped_at > started_at THEN format('a {} drop while the tank was being filled (load {})', purpose, filling)
+    ELSE format('a {} drop at {} while the aircraft stood on the ground from {} to {}', purpose,
+      strftime(dropped_at, '%H:%M'), strftime(on_at, '%H:%M'), strftime(off_at, '%H:%M UTC')) END AS message,
+  ['drop:' || "drop"] AS evidence, aircraft, tank
+FROM filled
+WHERE groundspeed_kt < 30 OR dropped_at > started_at OR landed_day = operating_day AND flown_day = operating_day

@@ -1,0 +1,7 @@
+-- The shares of one load add up to more than the load.
+SELECT 'fractions-above-one' AS finding, 'warning' AS severity, 'load ' || load AS subject, min(dropped_at) AS happened_at,
+  format('the {} drops of one load add up to {:.0f} % of it: a load is missing, or a drop is there twice', count(*),
+    100 * sum(fraction)) AS message,
+  list_concat(['load:' || load], list('drop:' || "drop" ORDER BY dropped_at, "drop")) AS evidence, aircraft, tank
+FROM scoped_drop WHERE load IS NOT NULL AND fraction > 0 AND purpose <> 'ground-test'
+GROUP BY load, aircraft, tank HAVING sum(fraction) > 1.02

@@ -1,0 +1,24 @@
+-- Two positions of one aircraft that it cannot have flown between, the worst of each day. Drops' times may be rounded
+-- to 5 minutes; a tracker's are good to seconds.
+WITH point AS (
+  SELECT aircraft, seen_at, latitude, longitude, 5 AS slack_s, 'obs:' || obs_no AS evidence FROM obs.position
+  WHERE fate = 'accepted' AND aircraft IN (FROM scope_touched) AND NOT (abs(latitude) < 0.01 AND abs(longitude) < 0.01)
+  UNION ALL
+  SELECT aircraft, dropped_at, latitude, longitude, 300, 'drop:' || "drop" FROM scoped_drop
+  WHERE latitude IS NOT NULL AND longitude IS NOT NULL AND position_trouble IS NULL AND aircraft IN (FROM scope_touched)),
+step AS (
+  SELECT p.*, lag(seen_at) OVER point_before AS from_at, lag(latitude) OVER point_before AS from_latitude,
+    lag(longitude) OVER point_before AS from_longitude, lag(slack_s) OVER point_before AS from_slack_s,
+    lag(evidence) OVER point_before AS from_evidence, a.max_speed_kt
+  FROM point p JOIN account.aircraft a ON a.aircraft = p.aircraft AND a.max_speed_kt > 0
+  WINDOW point_before AS (PARTITION BY p.aircraft ORDER BY p.seen_at, p.evidence)),
+leg AS (
+  SELECT *, account.distance_nm(from_latitude, from_longitude, latitude, longitude) AS leg_nm,
+    (epoch_ms(seen_at) - epoch_ms(from_at)) / 1000 + slack_s + from_slack_s AS leg_s
+  FROM step WHERE from_at IS NOT NULL)
+SELECT 'too-fast' AS finding, 'warning' AS severity, aircraft || ' ' || seen_at::DATE AS subject, seen_at AS happened_at,
+  format('{} would have covered {:.0f} NM in {:.0f} min, at least {:.0f} kt; it can fly {:.0f} kt', aircraft, leg_nm, leg_s / 60,
+    leg_nm / leg_s * 3600, max_speed_kt) AS message,
+  [from_evidence, evidence] AS evidence, aircraft, NULL::VARCHAR AS tank
+FROM leg WHERE leg_nm > 2 AND leg_nm / leg_s * 3600 > 1.1 * max_speed_kt
+QUALIFY row_number() OVER (PARTITION BY aircraft, seen_at::DATE ORDER BY leg_nm / leg_s DESC, seen_at) = 1

@@ -32,7 +32,11 @@ export async function* fileBytes(path: string, hash?: Hash): AsyncGenerator<Uint
  * The content of a file: gunzipped if it is gzip. `hash` takes the bytes as sent.
  * @throws SourceTrouble when the gzip stream is broken: nothing of it can be trusted to be all.
  */
-export async function* contentBytes(path: string, gzip: boolean, hash?: Hash): AsyncGenerator<Uint8Array, void> {
+export async function* contentBytes(
+  path: string,
+  gzip: boolean,
+  hash?: Hash,
+): AsyncGenerator<Uint8Array, void> {
   if (!gzip) {
     yield* fileBytes(path, hash)
     return
@@ -64,7 +68,10 @@ function gzipTrouble(path: string, error: NodeJS.ErrnoException): Error {
 }
 
 /** The first bytes of a file's content, up to `most`; a gzip file may break later than that unnoticed. */
-export async function contentHead(path: string, most: number): Promise<{ head: Buffer; gzip: boolean; all: boolean }> {
+export async function contentHead(
+  path: string,
+  most: number,
+): Promise<{ head: Buffer; gzip: boolean; all: boolean }> {
   const magic = await firstBytes(fileBytes(path), 4)
   const gzip = isGzip(magic)
   const head = await firstBytes(contentBytes(path, gzip), most + 1)

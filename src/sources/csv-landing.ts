@@ -7,8 +7,8 @@ import { type Survey, surveyCsv } from './csv-survey.ts'
 import { decodeHead, endsLinesWithCarriage, utf8Bytes } from './encoding.ts'
 import type { FoundFile } from './found-file.ts'
 import type { Landing, Recognized } from './landing.ts'
-import type { Encoding } from './profile.ts'
 import { problem, type SourceProblem } from './problem.ts'
+import type { Encoding } from './profile.ts'
 import { RowWriter } from './row-writer.ts'
 
 const headBytes = 65_536
@@ -59,7 +59,15 @@ export async function landCsv(file: FoundFile, recognized: Recognized, scratchDi
   if (canStand(pass.survey, recognized)) {
     const { rowCount } = pass.survey
     const isScratch = pass.copy !== null
-    return { ...landing, csvPath: pass.path, direct: true, isScratch, rowCount, problemCount: 0, csv: { ...csv, skip } }
+    return {
+      ...landing,
+      csvPath: pass.path,
+      direct: true,
+      isScratch,
+      rowCount,
+      problemCount: 0,
+      csv: { ...csv, skip },
+    }
   }
   const clean = scratch('clean')
   const writer = await RowWriter.create(clean, layout.delimiter)
@@ -70,7 +78,15 @@ export async function landCsv(file: FoundFile, recognized: Recognized, scratchDi
     if (pass.copy) await rm(pass.copy, { force: true })
   }
   const { rowCount, problemCount } = writer
-  return { ...landing, csvPath: clean, direct: false, isScratch: true, rowCount, problemCount, csv: { ...csv, skip: 1 } }
+  return {
+    ...landing,
+    csvPath: clean,
+    direct: false,
+    isScratch: true,
+    rowCount,
+    problemCount,
+    csv: { ...csv, skip: 1 },
+  }
 }
 
 /** Row k stands on line header + k only if the header itself is one line. */

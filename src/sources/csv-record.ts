@@ -74,7 +74,8 @@ function lineEnd(text: string, from: number): number {
 /** A cell as it is written into a clean CSV: in quotes when it must be, nothing for an empty one. */
 export function csvCell(text: string, delimiter: string): string {
   const plain = text.includes('\0') ? text.replaceAll('\0', '\u2400') : text
-  const needs = plain.includes('"') || plain.includes('\n') || plain.includes('\r') || plain.includes(delimiter)
+  const needs =
+    plain.includes('"') || plain.includes('\n') || plain.includes('\r') || plain.includes(delimiter)
   return needs || /^\s|\s$/.test(plain) ? `"${plain.replaceAll('"', '""')}"` : plain
 }
 

@@ -114,16 +114,21 @@ class Rewriter {
     }
     open.texts.push(text)
     open.characters += text.length + 1
-    const isTooMuch = open.characters > longestRecord.characters || open.texts.length > longestRecord.lines
-    if (isTooMuch) return this.#giveUp()
-    if (!text.includes('"')) return
-    const whole = open.texts.join('\n')
+    if (open.characters > longestRecord.characters || open.texts.length > longestRecord.lines) this.#giveUp()
+    else if (text.includes('"')) this.#close(open.line, open.texts)
+  }
+
+  /** Ends the open record if these lines make it whole. */
+  #close(line: number, texts: readonly string[]): void {
+    const whole = texts.join('\n')
     const record = readRecord(whole, 0, this.#layout.delimiter)
     if (record.isOpen) return
-    const isSwallowed = widthTrouble(record.cells, this.#layout.header) !== null && this.#isRow(open.texts[1]!)
-    if (record.trouble || isSwallowed) return this.#giveUp()
-    this.#open = null
-    this.#row(open.line, record.cells, whole)
+    const isSwallowed = widthTrouble(record.cells, this.#layout.header) !== null && this.#isRow(texts[1]!)
+    if (record.trouble || isSwallowed) this.#giveUp()
+    else {
+      this.#open = null
+      this.#row(line, record.cells, whole)
+    }
   }
 
   /** Only the line that opened the quotation mark is lost; the lines after it are read again, each for itself. */
@@ -142,16 +147,20 @@ class Rewriter {
   }
 
   #row(line: number, cells: string[], raw: string): void {
-    const { header, delimiter } = this.#layout
     if (isBlankRow(cells)) return
-    if (raw.includes('\0')) return this.#problem(line, 'the row has a NUL byte', raw)
-    if (headerLineKey(cells, delimiter) === this.#headerKey) {
-      return this.#problem(line, 'the header line again', raw)
-    }
-    const trouble = widthTrouble(cells, header)
-    if (trouble) return this.#problem(line, trouble, raw)
-    const padded = Array.from({ length: header.length }, (_, index) => cells[index] ?? '')
-    this.#writer.cells(line, padded)
+    const trouble = this.#rowTrouble(cells, raw)
+    if (trouble) this.#problem(line, trouble, raw)
+    else
+      this.#writer.cells(
+        line,
+        Array.from(this.#layout.header, (_, index) => cells[index] ?? ''),
+      )
+  }
+
+  #rowTrouble(cells: readonly string[], raw: string): string | null {
+    if (raw.includes('\0')) return 'the row has a NUL byte'
+    if (headerLineKey(cells, this.#layout.delimiter) === this.#headerKey) return 'the header line again'
+    return widthTrouble(cells, this.#layout.header)
   }
 
   #problem(line: number, why: string, raw: string): void {

@@ -61,7 +61,13 @@ export async function surveyCsv(
         line++
         continue
       }
-      if (emptyLines > 0 || end < 0 || plain.cells !== width || end - at > longestLine || again.matches(bytes, at, end)) {
+      if (
+        emptyLines > 0 ||
+        end < 0 ||
+        plain.cells !== width ||
+        end - at > longestLine ||
+        again.matches(bytes, at, end)
+      ) {
         survey.isPlain = false
         break
       }

@@ -1,4 +1,4 @@
-import { isUtf8 } from 'node:buffer'
+import { isAscii, isUtf8 } from 'node:buffer'
 import type { Encoding } from './profile.ts'
 
 export interface Detected {
@@ -15,7 +15,22 @@ export function detectEncoding(head: Buffer, declared: Encoding | null): Detecte
   if (declared === 'utf-16') return { encoding: wide ?? 'utf-16le', isGuess: false }
   if (declared && declared !== 'utf-8') return { encoding: declared, isGuess: false }
   if (wide) return { encoding: wide, isGuess: true }
-  return { encoding: isUtf8(wholeCharacters(head)) ? 'utf-8' : 'windows-1252', isGuess: declared === null }
+  return {
+    encoding: isMostlyUtf8(wholeCharacters(head)) ? 'utf-8' : 'windows-1252',
+    isGuess: declared === null,
+  }
+}
+
+/** True for proper utf-8, and for utf-8 with stray bytes: then some line beyond ASCII is proper. */
+function isMostlyUtf8(head: Buffer): boolean {
+  if (isUtf8(head)) return true
+  for (let at = 0; at < head.length; ) {
+    const feed = head.indexOf(10, at)
+    const line = head.subarray(at, feed < 0 ? head.length : feed)
+    if (!isAscii(line) && isUtf8(line)) return true
+    at += line.length + 1
+  }
+  return false
 }
 
 function byteOrderMark(head: Buffer): Encoding | null {

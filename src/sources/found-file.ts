@@ -16,7 +16,8 @@ export interface Discovered {
 }
 
 /** Beside the logs but no logs: passed over without a word, unless they are named themselves. */
-const quiet = /^(\..*|~\$.*|readme(\..*)?|licen[cs]e(\..*)?|.*\.md|.*\.schema\.json|thumbs\.db|desktop\.ini)$/i
+const quiet =
+  /^(\..*|~\$.*|readme(\..*)?|licen[cs]e(\..*)?|.*\.md|.*\.schema\.json|thumbs\.db|desktop\.ini)$/i
 
 /**
  * Every file under the named files and folders, and every profile: `*.json` in a folder called `profiles` at any
@@ -62,8 +63,8 @@ export async function discover(paths: readonly string[]): Promise<Discovered> {
     const names = await readdir(folder).catch(() => [])
     for (const name of names)
       if (/\.json$/i.test(name) && !quiet.test(name)) {
-      profiles.set(resolve(folder, name), join(folder, name))
-    }
+        profiles.set(resolve(folder, name), join(folder, name))
+      }
   }
   for (const named of paths) {
     const path = normalize(named)

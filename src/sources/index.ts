@@ -8,15 +8,15 @@ export { loadProfiles } from './load-profiles.ts'
 export { parseProfile } from './parse-profile.ts'
 export { prepare } from './prepare.ts'
 export { isProblem, type SourceProblem } from './problem.ts'
-export {
-  type Encoding,
-  type Format,
-  type IssuedAt,
-  type Profile,
-  type ProfileField,
-  type ProfileRecord,
-  type Where,
-  type ZoneRule,
+export type {
+  Encoding,
+  Format,
+  IssuedAt,
+  Profile,
+  ProfileField,
+  ProfileRecord,
+  Where,
+  ZoneRule,
 } from './profile.ts'
 export { profileJsonSchema } from './profile-schema.ts'
 export { recognize, usedHeaders } from './recognize.ts'

@@ -15,7 +15,9 @@ export function issuedAtOf(profile: Profile, file: FoundFile, view: View, header
     const found = new RegExp(rule.name, 'i').exec(basename(file.path))
     if (!found) return null
     const groups = found.groups ?? {}
-    const written = groups.year ? fromGroups(groups) : (found.slice(1).find((group) => group !== undefined) ?? null)
+    const written = groups.year
+      ? fromGroups(groups)
+      : (found.slice(1).find((group) => group !== undefined) ?? null)
     return written === null ? null : sortable(written, rule.formats)
   }
   const column = findHeader(header.cells, rule.column)

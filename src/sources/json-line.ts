@@ -16,9 +16,10 @@ function parse(text: string): unknown {
   }
 }
 
-/** May break the JSON if such digits stand inside a text; the line is then read as it was. */
+/** Texts are passed over, so that digits inside them stay what they are. */
 function longNumbersQuoted(text: string): string {
-  return text.replace(/([:[,]\s*)(-?\d{16,})(?=\s*[,}\]])/g, '$1"$2"')
+  const token = /"(?:[^"\\]|\\.)*"|-?\d{16,}(?![\d.eE])/g
+  return text.replace(token, (found) => (found.startsWith('"') ? found : `"${found}"`))
 }
 
 /** A value as a cell: text as it is, numbers as their shortest text, nothing for null, JSON for lists and objects. */

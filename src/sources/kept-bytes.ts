@@ -42,7 +42,13 @@ export async function keepBytes(file: FoundFile, sha256: string, folder: string)
 async function keptPath(folder: string, sha256: string): Promise<{ path: string; isAsSent: boolean } | null> {
   const { packed, asSent } = names(folder, sha256)
   for (const path of [packed, asSent]) {
-    if (await access(path).then(() => true, () => false)) return { path, isAsSent: path === asSent }
+    if (
+      await access(path).then(
+        () => true,
+        () => false,
+      )
+    )
+      return { path, isAsSent: path === asSent }
   }
   return null
 }
@@ -89,7 +95,9 @@ export async function rawLineAt(
   const { encoding } = detectEncoding(head, seen.encoding ?? null)
   const isCarriage = endsLinesWithCarriage(decodeHead(head, encoding))
   let before = 0
-  for await (const { bytes, isTooLong } of lineBlocks(utf8Bytes(contentBytes(kept.path, true), encoding, isCarriage))) {
+  for await (const { bytes, isTooLong } of lineBlocks(
+    utf8Bytes(contentBytes(kept.path, true), encoding, isCarriage),
+  )) {
     if (isTooLong) {
       if (++before === line) return `${bytes.toString('utf8')}…`
       continue

@@ -1,10 +1,10 @@
-import { isKindName, type Kind, kindOf, kinds } from '../kinds/index.ts'
-import { type FieldSpec, fieldNames, type ProfileSpec, profileSpec } from './profile-spec.ts'
+import { fieldName, isKindName, type Kind, kindOf, kinds } from '../kinds/index.ts'
+import { headerKey } from './header.ts'
+import { problem, type SourceProblem } from './problem.ts'
 import type { IssuedAt, Profile, ProfileField, ProfileRecord, Where, ZoneRule } from './profile.ts'
 import { checkProfile } from './profile-check.ts'
+import { type FieldSpec, fieldNames, type ProfileSpec, profileSpec } from './profile-spec.ts'
 import { describeIssue, lineOf, syntaxTrouble } from './profile-trouble.ts'
-import { problem, type SourceProblem } from './problem.ts'
-import { headerKey } from './header.ts'
 
 const fix = 'correct the profile; the file profile.schema.json tells an editor what may stand where'
 
@@ -17,15 +17,18 @@ export function parseProfile(json: string, path: string): Profile | SourceProble
   let written: unknown
   try {
     written = JSON.parse(text)
-  } catch (error) {
-    return syntaxTrouble(path, text, error as Error)
+  } catch {
+    return syntaxTrouble(path, text)
   }
   const read = profileSpec.safeParse(written, { reportInput: true })
   if (!read.success) {
     const known = namesAt(written)
     const troubles = read.error.issues.map((issue) => describeIssue(issue, known))
     const first = read.error.issues[0]!
-    const name = first.code === 'unrecognized_keys' ? first.keys[0] : first.path.findLast((step) => typeof step === 'string')
+    const name =
+      first.code === 'unrecognized_keys'
+        ? first.keys[0]
+        : first.path.findLast((step) => typeof step === 'string')
     return problem(path, listed(troubles), fix, lineOf(text, name as string | undefined))
   }
   const profile = asProfile(read.data, path, text)
@@ -48,14 +51,23 @@ function namesAt(written: unknown): (path: readonly PropertyKey[]) => string[] {
     if (first === 'records' && (part === 'fields' || part === 'constants') && path.length === 3) {
       const record = (written as { records?: { kind?: unknown }[] }).records?.[Number(index)]
       const kind = record?.kind
-      return typeof kind === 'string' && isKindName(kind) ? [...fieldNames(kindOf(kind)).keys()] : []
+      return typeof kind === 'string' && isKindName(kind) ? shortNames(kindOf(kind)) : []
     }
-    if (first === 'records' && part === 'fields') return ['from', 'unit', 'format', 'zone', 'values', 'default', 'notes']
+    if (first === 'records' && part === 'fields')
+      return ['from', 'unit', 'format', 'zone', 'values', 'default', 'notes']
     if (first === 'records') return ['kind', 'witness', 'where', 'fields', 'constants', 'notes']
     if (first === 'csv') return ['delimiter', 'encoding', 'skip', 'decimal']
     if (first === 'xlsx') return ['sheet', 'header_row']
     return []
   }
+}
+
+/** Without unit suffixes, which nobody needs to write. */
+function shortNames(kind: Kind): string[] {
+  const names = [...fieldNames(kind)]
+  return names
+    .filter(([name, columns]) => columns.length > 1 || name === fieldName(columns[0]!))
+    .map(([name]) => name)
 }
 
 function asProfile(spec: ProfileSpec, path: string, text: string): Profile {
@@ -92,7 +104,9 @@ function asRecord(record: ProfileSpec['records'][number], zone: ZoneRule | null)
     kind: record.kind,
     witness: record.witness ?? null,
     where: whereOf(record.where),
-    fields: fields.flatMap(([name, field]) => (field ? [asField(kind, name, names.get(name)!, field, zone)] : [])),
+    fields: fields.flatMap(([name, field]) =>
+      field ? [asField(kind, name, names.get(name)!, field, zone)] : [],
+    ),
     constants: Object.fromEntries(constants.map(([name, value]) => [names.get(name)![0]!, String(value)])),
   }
 }

@@ -9,10 +9,10 @@ import type { Encoding, Profile } from './profile.ts'
 import { fileKey } from './row-landing.ts'
 import { compoundTrouble, isCompound, isZip, readSheets, type Sheet } from './workbook.ts'
 
-const headBytes = 262_144
+const headBytes = 131_072
 /** A header stands among the first rows of a file. */
 const headerRows = 25
-const sampleRows = 200
+const sampleRows = 60
 
 /** One way to see the beginning of a file as rows. */
 export interface View {
@@ -45,25 +45,39 @@ export class Peek {
     this.#sheets = sheets ?? []
     this.isGzip = isGzip
     const start = sheets ? '' : this.text('utf-8').trimStart()[0]
-    this.container = sheets ? 'xlsx' : start === '{' || (start === '[' && this.#isJsonList()) ? 'jsonl' : 'text'
+    this.container = sheets
+      ? 'xlsx'
+      : start === '{' || (start === '[' && this.#isJsonList())
+        ? 'jsonl'
+        : 'text'
   }
 
   /** @throws SourceTrouble for a file that holds nothing, or nothing that can be rows */
   static async at(file: FoundFile): Promise<Peek> {
     const { head, gzip, all } = await contentHead(file.path, headBytes)
     if (head.length === 0) throw trouble(file, 'the file is empty', 'send it again, or remove it')
-    if (isCompound(head)) throw compoundTrouble(file.path, (await contentHead(file.path, 64 * 1024 * 1024)).head)
+    if (isCompound(head))
+      throw compoundTrouble(file.path, (await contentHead(file.path, 64 * 1024 * 1024)).head)
     const sheets = isZip(head) ? await readSheets(file.path, fileKey(file)) : null
     const peek = new Peek(head, gzip, all, sheets)
     const { encoding } = detectEncoding(head, null)
-    if (!sheets && !isReadable(decodeHead(head, encoding)) && !isReadable(firstLine(decodeHead(head, encoding)))) {
-      throw trouble(file, 'the file is not text, nor a workbook', 'send CSV, JSON lines or .xlsx, or remove it')
+    const start = decodeHead(head, encoding).slice(0, 10_000)
+    if (!sheets && !isReadable(start) && !isReadable(firstLine(start))) {
+      throw trouble(
+        file,
+        'the file is not text, nor a workbook',
+        'send CSV, JSON lines or .xlsx, or remove it',
+      )
     }
     if (!sheets && peek.text(encoding).trim() === '') {
       throw trouble(file, 'the file holds only blank lines', 'send it again, or remove it')
     }
     if (peek.container === 'jsonl' && peek.text(encoding).trimStart().startsWith('[')) {
-      throw trouble(file, 'the file is one JSON list', 'write one JSON object a line, without brackets and commas around them')
+      throw trouble(
+        file,
+        'the file is one JSON list',
+        'write one JSON object a line, without brackets and commas around them',
+      )
     }
     return peek
   }
@@ -90,8 +104,10 @@ export class Peek {
   }
 
   #view(key: string, make: () => View): View {
-    let view = this.#views.get(key)
-    if (!view) this.#views.set(key, (view = make()))
+    const known = this.#views.get(key)
+    if (known) return known
+    const view = make()
+    this.#views.set(key, view)
     return view
   }
 
@@ -102,7 +118,8 @@ export class Peek {
     let line = 1
     for (let at = 0; at < text.length && rows.length < sampleRows; ) {
       let record = readRecord(text, at, delimiter)
-      if (record.trouble) record = { ...readRecord(lineAt(text, at), 0, delimiter), end: at + lineAt(text, at).length + 1 }
+      if (record.trouble)
+        record = { ...readRecord(lineAt(text, at), 0, delimiter), end: at + lineAt(text, at).length + 1 }
       const isCut = record.end >= text.length && !this.#isAll
       const span = countLines(text, at, record.end)
       if (!isCut || rows.length === 0) rows.push(viewRow(record.cells, line, span))
@@ -129,9 +146,22 @@ export class Peek {
         }
         cells[places.get(key)!] = jsonCell(value)
       }
-      if (rows.length < sampleRows) rows.push(viewRow(Array.from(cells, (cell) => cell ?? ''), index + 1, 1))
+      if (rows.length < sampleRows)
+        rows.push(
+          viewRow(
+            Array.from(cells, (cell) => cell ?? ''),
+            index + 1,
+            1,
+          ),
+        )
     })
-    return { container: 'jsonl', delimiter: ',', encoding, sheet: null, rows: [viewRow(header, 0, 1), ...rows] }
+    return {
+      container: 'jsonl',
+      delimiter: ',',
+      encoding,
+      sheet: null,
+      rows: [viewRow(header, 0, 1), ...rows],
+    }
   }
 
   #sheetViews(named: string | null): View[] {
@@ -155,7 +185,10 @@ export class Peek {
 /** The row that holds all of the signature, or null. `at` is the line where a profile says that it is. */
 export function headerRow(view: View, signature: readonly string[], at: number | null): ViewRow | null {
   const wanted = signature.map(headerKey)
-  const rows = at === null ? view.rows.slice(0, headerRows) : view.rows.filter((row) => row.line >= at && row.keys.size > 0).slice(0, 1)
+  const rows =
+    at === null
+      ? view.rows.slice(0, headerRows)
+      : view.rows.filter((row) => row.line >= at && row.keys.size > 0).slice(0, 1)
   return rows.find(({ keys }) => wanted.every((key) => keys.has(key))) ?? null
 }
 

@@ -34,36 +34,54 @@ export class PlainLines {
     const classes = this.#classes
     const length = bytes.length
     let cells = 1
-    let isSeen = false
+    let seen = 0
     let isCrlf = false
     let at = start
-    for (; at < length; at++) {
-      const kind = classes[bytes[at]!]
-      if (kind === ordinary) isSeen = true
-      else if (kind === delimit) cells++
-      else if (kind === feed) break
+    for (;;) {
+      let kind = feed
+      const from = at
+      while (at < length && (kind = classes[bytes[at]!]!) === ordinary) at++
+      seen |= at - from
+      if (at >= length || kind === feed) break
+      if (kind === delimit) cells++
       else if (kind === quote) {
         if (at > start && classes[bytes[at - 1]!] !== delimit) return -1
-        for (at++; ; at++) {
-          if (at >= length) return -1
-          const inner = classes[bytes[at]!]
-          if (inner === ordinary) isSeen = true
-          else if (inner === quote) {
-            if (bytes[at + 1] !== 34) break
-            at++
-          } else if (inner === feed || inner === carriage || inner === forbidden) return -1
-        }
-        const next = at + 1 < length ? classes[bytes[at + 1]!] : feed
-        if (next !== delimit && next !== feed && next !== carriage) return -1
+        const close = this.#closingQuote(bytes, at + 1)
+        if (close < 0) return -1
+        if (this.#hasVisible(bytes, at + 1, close)) seen = 1
+        at = close
       } else if (kind === carriage) {
         if (at + 1 < length && bytes[at + 1] !== 10) return -1
         isCrlf = true
       } else if (kind === forbidden) return -1
+      at++
     }
-    if (!isSeen) return -1
+    if (seen === 0) return -1
     this.cells = cells
     this.isCrlf = isCrlf
     return at
+  }
+
+  /** Place of the quotation mark that closes a cell, when the cell ends with it; -1 when the line is not plain. */
+  #closingQuote(bytes: Uint8Array, from: number): number {
+    const classes = this.#classes
+    const length = bytes.length
+    for (let at = from; at < length; at++) {
+      const kind = classes[bytes[at]!]
+      if (kind === quote) {
+        if (bytes[at + 1] === 34) at++
+        else {
+          const next = at + 1 < length ? classes[bytes[at + 1]!] : feed
+          return next === delimit || next === feed || next === carriage ? at : -1
+        }
+      } else if (kind === feed || kind === carriage || kind === forbidden) return -1
+    }
+    return -1
+  }
+
+  #hasVisible(bytes: Uint8Array, from: number, to: number): boolean {
+    for (let at = from; at < to; at++) if (this.#classes[bytes[at]!] === ordinary) return true
+    return false
   }
 }
 

@@ -34,7 +34,11 @@ export async function orProblem<T>(path: string, work: () => Promise<T>): Promis
     if (error instanceof SourceTrouble) return error.problem
     const code = (error as NodeJS.ErrnoException).code
     if (code === undefined || !/^E[A-Z]+$/.test(code)) throw error
-    return problem(path, fileTrouble(code), 'check that the file is there and may be read, then send it again')
+    return problem(
+      path,
+      fileTrouble(code),
+      'check that the file is there and may be read, then send it again',
+    )
   }
 }
 

@@ -2,8 +2,8 @@ import { type Column, fieldName, type Kind, kindOf } from '../kinds/index.ts'
 import { timeFormatTrouble } from '../values/time.ts'
 import { type Dimension, type Unit, units } from '../values/units.ts'
 import { isZone } from '../values/zone.ts'
-import type { ProfileSpec } from './profile-spec.ts'
 import type { Profile, ProfileField, ProfileRecord } from './profile.ts'
+import type { ProfileSpec } from './profile-spec.ts'
 import { didYouMean } from './profile-trouble.ts'
 
 const dimensions: Partial<Record<Column['type'], readonly Dimension[]>> = {
@@ -17,7 +17,8 @@ const dimensions: Partial<Record<Column['type'], readonly Dimension[]>> = {
 export function checkProfile(profile: Profile, spec: ProfileSpec): string[] {
   const troubles = [...zoneTroubles('zone', spec.zone), ...issuedAtTroubles(profile)]
   if (profile.format === 'xlsx' && spec.csv) troubles.push("csv is given, but the format is 'xlsx'")
-  if (profile.format !== 'xlsx' && spec.xlsx) troubles.push(`xlsx is given, but the format is '${profile.format}'`)
+  if (profile.format !== 'xlsx' && spec.xlsx)
+    troubles.push(`xlsx is given, but the format is '${profile.format}'`)
   profile.records.forEach((record, index) => {
     const written = spec.records[index]!.fields as Record<string, { zone?: ProfileSpec['zone'] } | undefined>
     troubles.push(...recordTroubles(record, `records[${index}]`))
@@ -90,7 +91,9 @@ function fieldTroubles(field: ProfileField, kind: Kind, at: string): string[] {
 
 function choiceTroubles(column: Column, value: string, at: string): string[] {
   if (!column.choices || value === '' || column.choices.includes(value)) return []
-  return [`${at} is '${value}', but must be one of ${column.choices.join(', ')}${didYouMean(value, column.choices)}`]
+  return [
+    `${at} is '${value}', but must be one of ${column.choices.join(', ')}${didYouMean(value, column.choices)}`,
+  ]
 }
 
 function zoneTroubles(at: string, zone: ProfileSpec['zone']): string[] {

@@ -36,7 +36,9 @@ const field = z.strictObject({
   from: oneOrMore.describe('Header, or headers in the order in which their cells are joined with a space.'),
   unit: z.enum(profileUnits).describe('Unit of a number that has none written behind it.').optional(),
   format: oneOrMore
-    .describe('Time formats tried in order: strptime patterns, epoch_s, epoch_ms or excel_serial; else ISO 8601.')
+    .describe(
+      'Time formats tried in order: strptime patterns, epoch_s, epoch_ms or excel_serial; else ISO 8601.',
+    )
     .optional(),
   zone: zone.optional(),
   values: z.record(z.string(), plain).describe('Text as written → text that is read instead.').optional(),

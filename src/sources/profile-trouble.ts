@@ -2,10 +2,10 @@ import type { z } from 'zod'
 import { suggest } from '../values/similarity.ts'
 import { problem, type SourceProblem } from './problem.ts'
 
-/** A closing hint for a mistyped name: `; did you mean 'volume'?`, or nothing when no name is near. */
+/** A hint behind a mistyped name: ` (did you mean 'volume'?)`, or nothing when no name is near. */
 export function didYouMean(written: string, names: readonly string[]): string {
   const near = suggest(written, names)
-  return near && near.score >= 0.6 ? `; did you mean '${near.best}'?` : ''
+  return near && near.score >= 0.6 ? ` (did you mean '${near.best}'?)` : ''
 }
 
 /** `['records', 0, 'fields', 'volume']` → `records[0].fields.volume`. */
@@ -22,7 +22,10 @@ function choices(names: readonly string[]): string {
 }
 
 /** What is wrong with one spot of a profile, in words, with the nearest name for a mistyped one. */
-export function describeIssue(issue: z.core.$ZodIssue, known: (path: readonly PropertyKey[]) => string[]): string {
+export function describeIssue(
+  issue: z.core.$ZodIssue,
+  known: (path: readonly PropertyKey[]) => string[],
+): string {
   const at = jsonPath(issue.path)
   const where = at === '' ? 'the profile' : at
   if (issue.code === 'unrecognized_keys') {
@@ -36,12 +39,16 @@ export function describeIssue(issue: z.core.$ZodIssue, known: (path: readonly Pr
   if (issue.code === 'invalid_union') {
     const names = known(issue.path)
     if (issue.path.at(-1) === 'kind') {
-      const written = String(issue.input ?? '')
-      return `${where} is no record kind${didYouMean(written, names)}${choices(names)}`
+      const given = issue.input
+      const written = typeof given === 'object' && given !== null && 'kind' in given ? String(given.kind) : ''
+      return written === ''
+        ? `${where} is missing`
+        : `${where} is '${written}', which is no record kind${didYouMean(written, names)}${choices(names)}`
     }
     const inner = issue.errors.flat()
     const closest = inner.find((each) => each.path.length > 0 || each.code === 'unrecognized_keys')
-    if (closest) return describeIssue({ ...closest, path: [...issue.path, ...closest.path] } as z.core.$ZodIssue, known)
+    if (closest)
+      return describeIssue({ ...closest, path: [...issue.path, ...closest.path] } as z.core.$ZodIssue, known)
     return issue.input === undefined ? `${where} is missing` : `${where} has the wrong form`
   }
   if (issue.code === 'invalid_type' && issue.input === undefined) return `${where} is missing`
@@ -50,7 +57,12 @@ export function describeIssue(issue: z.core.$ZodIssue, known: (path: readonly Pr
 }
 
 function article(type: string): string {
-  const names: Record<string, string> = { object: 'an object', array: 'a list', string: 'a text', record: 'an object' }
+  const names: Record<string, string> = {
+    object: 'an object',
+    array: 'a list',
+    string: 'a text',
+    record: 'an object',
+  }
   return names[type] ?? `a ${type}`
 }
 
@@ -64,9 +76,37 @@ export function lineOf(text: string, name: string | undefined): number | null {
 }
 
 /** The problem of a profile that is no JSON, with the line at which reading stopped. */
-export function syntaxTrouble(path: string, text: string, error: Error): SourceProblem {
-  const position = /position (\d+)/.exec(error.message)?.[1]
-  const line = position === undefined ? null : text.slice(0, Number(position)).split('\n').length
-  const reason = text.trim() === '' ? 'the profile is empty' : `the profile is not JSON: ${error.message.replace(/ in JSON.*| \(line.*| is not valid JSON$/, '')}`
-  return problem(path, reason, 'correct the JSON at this line: look for a missing comma, quotation mark or bracket', line)
+export function syntaxTrouble(path: string, text: string): SourceProblem {
+  const fix = 'correct the JSON at this line: look for a missing comma, quotation mark or bracket'
+  if (text.trim() === '') return problem(path, 'the profile is empty', 'write a profile, or remove the file')
+  const at = validLength(text)
+  const line = text.slice(0, at).split('\n').length
+  const reason = at < text.length ? `'${text[at]}' is not expected here` : 'it ends too early'
+  return problem(path, `the profile is not JSON: ${reason}`, fix, line)
+}
+
+/** Length of the longest beginning of the text that could still become JSON. */
+function validLength(text: string): number {
+  let low = 0
+  let high = text.length
+  while (low < high) {
+    const middle = Math.ceil((low + high) / 2)
+    if (mayGoOn(text.slice(0, middle))) low = middle
+    else high = middle - 1
+  }
+  return low
+}
+
+function mayGoOn(text: string): boolean {
+  try {
+    JSON.parse(text)
+    return true
+  } catch (error) {
+    const { message } = error as Error
+    return /end of JSON input|Unterminated/.test(message) || stopsAt(message) >= text.length
+  }
+}
+
+function stopsAt(message: string): number {
+  return Number(/position (\d+)/.exec(message)?.[1] ?? -1)
 }

@@ -57,7 +57,11 @@ export interface Profile {
   /** Null: any format (built-in profiles). */
   readonly format: Format | null
   /** Null members are found out from the file. */
-  readonly csv: { readonly delimiter: string | null; readonly encoding: Encoding | null; readonly skip: number | null }
+  readonly csv: {
+    readonly delimiter: string | null
+    readonly encoding: Encoding | null
+    readonly skip: number | null
+  }
   readonly xlsx: { readonly sheet: string | null; readonly headerRow: number | null }
   readonly decimal: '.' | ','
   /** Signature: all must be there. */

@@ -1,7 +1,7 @@
 import { basename } from 'node:path'
-import { issuedAtOf } from './issued-at.ts'
 import type { FoundFile } from './found-file.ts'
 import { headerKey, repeatedHeaders, tidyHeader } from './header.ts'
+import { issuedAtOf } from './issued-at.ts'
 import type { Recognized } from './landing.ts'
 import { headerRow, Peek, type View, type ViewRow } from './peek.ts'
 import { orProblem, problem, type SourceProblem, SourceTrouble } from './problem.ts'
@@ -19,7 +19,10 @@ interface Fit {
  * and spaces do not matter. The profile with more of them wins, at equal count a written profile before a built-in
  * one; among built-in ones the kind that explains more of the headers. A tie is a problem that names both.
  */
-export function recognize(file: FoundFile, profiles: readonly Profile[]): Promise<Recognized | SourceProblem> {
+export function recognize(
+  file: FoundFile,
+  profiles: readonly Profile[],
+): Promise<Recognized | SourceProblem> {
   return orProblem(file.path, async () => {
     const peek = await Peek.at(file)
     const fits = profiles.flatMap((profile) => fitOf(peek, profile) ?? [])
@@ -33,7 +36,12 @@ export function recognize(file: FoundFile, profiles: readonly Profile[]): Promis
 function fitOf(peek: Peek, profile: Profile): Fit | null {
   let fit: Fit | null = null
   for (const view of peek.views(profile)) {
-    const at = view.container === 'xlsx' ? profile.xlsx.headerRow : profile.csv.skip === null ? null : profile.csv.skip + 1
+    const at =
+      view.container === 'xlsx'
+        ? profile.xlsx.headerRow
+        : profile.csv.skip === null
+          ? null
+          : profile.csv.skip + 1
     const row = headerRow(view, profile.headers, view.container === 'jsonl' ? null : at)
     if (row && row.keys.size > (fit?.row.keys.size ?? 0)) fit = { profile, view, row }
   }

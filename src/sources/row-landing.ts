@@ -10,14 +10,18 @@ import { jsonCell, readObject } from './json-line.ts'
 import type { Landing, Recognized } from './landing.ts'
 import { lineBlocks, longestLine } from './line-blocks.ts'
 import { headerLineKey } from './plain-line.ts'
-import { type SourceProblem } from './problem.ts'
+import type { SourceProblem } from './problem.ts'
 import { RowWriter } from './row-writer.ts'
 import { readSheets } from './workbook.ts'
 
 const delimiter = ','
 
 /** Lands a sheet of a workbook: one row per sheet row below the header. */
-export async function landSheet(file: FoundFile, recognized: Recognized, scratchDir: string): Promise<Landing> {
+export async function landSheet(
+  file: FoundFile,
+  recognized: Recognized,
+  scratchDir: string,
+): Promise<Landing> {
   const sheets = await readSheets(file.path, fileKey(file))
   const sheet = sheets.find(({ name }) => name === recognized.sheet)!
   const headerKey = headerLineKey(recognized.header, delimiter)
@@ -29,7 +33,8 @@ export async function landSheet(file: FoundFile, recognized: Recognized, scratch
     for (let index = recognized.headerLine; index < sheet.rows.length; index++) {
       const cells = sheet.rows[index]!
       if (isBlankRow(cells)) continue
-      const trimmed = cells.length < width ? [...cells, ...Array<string>(width - cells.length).fill('')] : cells
+      const trimmed =
+        cells.length < width ? [...cells, ...Array<string>(width - cells.length).fill('')] : cells
       const isAgain = headerLineKey(trimmed.slice(0, width), delimiter) === headerKey
       const trouble = isAgain ? 'the header line again' : widthTrouble(trimmed, recognized.header)
       if (trouble) writer.problem(index + 1, trouble, cells.join('\t'), width)
@@ -50,7 +55,11 @@ export function fileKey(file: FoundFile): string {
 }
 
 /** Lands a file of JSON objects, one a line. A key that first appears late sends the reading back to the start, once. */
-export async function landJsonLines(file: FoundFile, recognized: Recognized, scratchDir: string): Promise<Landing> {
+export async function landJsonLines(
+  file: FoundFile,
+  recognized: Recognized,
+  scratchDir: string,
+): Promise<Landing> {
   const csvPath = join(scratchDir, `${randomUUID()}.clean.csv`)
   let header = recognized.header
   for (;;) {
@@ -94,7 +103,13 @@ async function writeObjects(
   }
 }
 
-function writeObject(text: string, line: number, keys: Map<string, number>, width: number, writer: RowWriter): void {
+function writeObject(
+  text: string,
+  line: number,
+  keys: Map<string, number>,
+  width: number,
+  writer: RowWriter,
+): void {
   const raw = text.replace(/^\ufeff/, '').trim()
   if (raw === '') return
   const read = readObject(raw)

@@ -22,12 +22,18 @@ export function unknownHeaders(file: FoundFile, peek: Peek, profiles: readonly P
     const { profile, row, missing } = nearest
     const names = missing.map((header) => `'${header}'`).join(', ')
     const seen = row.cells.map(tidyHeader).filter((cell) => cell !== '')
-    const hint = missing.length === 1 ? didYouMean(missing[0]!, seen).replace('did you mean', 'perhaps it is written') : ''
+    const hint =
+      missing.length === 1
+        ? didYouMean(missing[0]!, seen).replace(/did you mean (.*)\?/, 'perhaps it is $1')
+        : ''
     const what = `the headers fit no profile; the nearest is '${profile.name}', which also needs ${names}${hint}`
     return problem(file.path, what, fix, row.line || null)
   }
   const row = likelyHeader(peek)
-  const shown = row.cells.map(tidyHeader).filter((cell) => cell !== '').slice(0, 8)
+  const shown = row.cells
+    .map(tidyHeader)
+    .filter((cell) => cell !== '')
+    .slice(0, 8)
   const line = row.line || null
   return problem(file.path, `the headers fit no profile: ${shown.join(', ').slice(0, 200)}`, fix, line)
 }

@@ -41,10 +41,15 @@ export async function readSheets(path: string, key: string): Promise<Sheet[]> {
   }
   try {
     const sheets = await readWorkbook<string>(bytes, { trim: false, parseNumber: shortest })
-    latest = { key, sheets: sheets.map(({ sheet, data }) => ({ name: sheet, rows: asText(data as unknown as Cell[][]) })) }
+    latest = {
+      key,
+      sheets: sheets.map(({ sheet, data }) => ({ name: sheet, rows: asText(data as unknown as Cell[][]) })),
+    }
     return latest.sheets
   } catch {
-    throw new SourceTrouble(problem(path, 'the file is a zip archive, but no workbook that can be read', resend))
+    throw new SourceTrouble(
+      problem(path, 'the file is a zip archive, but no workbook that can be read', resend),
+    )
   }
 }
 
@@ -53,7 +58,11 @@ function unzipped(path: string, sent: Buffer): Buffer {
     return gunzipSync(sent, { maxOutputLength: largest })
   } catch {
     throw new SourceTrouble(
-      problem(path, 'the gzip file is damaged or ends too early', 'send the file again, whole; nothing of it was read'),
+      problem(
+        path,
+        'the gzip file is damaged or ends too early',
+        'send the file again, whole; nothing of it was read',
+      ),
     )
   }
 }
@@ -63,7 +72,9 @@ const encryptedName = Buffer.from('EncryptedPackage', 'utf16le')
 
 export function compoundTrouble(path: string, bytes: Buffer): SourceTrouble {
   const isEncrypted = bytes.includes(encryptedName)
-  const what = isEncrypted ? 'the workbook is protected with a password' : 'the file is of the old binary .xls kind'
+  const what = isEncrypted
+    ? 'the workbook is protected with a password'
+    : 'the file is of the old binary .xls kind'
   return new SourceTrouble(problem(path, what, resend))
 }
 

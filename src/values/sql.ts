@@ -1,13 +1,21 @@
 import { angle, angleSqlMacros, pairLat, pairLon } from './sql/angle.ts'
 import { measure, number, numberSqlMacros } from './sql/number.ts'
+import { skyMacros } from './sql/sky.ts'
 import { textMacros } from './sql/text.ts'
 import { date, localDate, time, timeMacros, timeTrouble } from './sql/time.ts'
 
 /**
  * Statements that make the macros of schema `val`, in order; the caller has created the schema. They raise
- * nothing, give NULL for what is blank or cannot be read, and depend on no session setting.
+ * nothing, give NULL for what is blank or cannot be read, and depend on no session setting. Besides the readers: `val.distance_nm(lat1, lon1, lat2, lon2)`,
+ * `val.sun_elevation(moment, lat, lon)` and `val.is_outside_daylight(moment, lat, lon, margin_min)` with the moment in UTC.
  */
-export const valueMacros: string[] = [...textMacros, ...numberSqlMacros, ...angleSqlMacros, ...timeMacros]
+export const valueMacros: string[] = [
+  ...textMacros,
+  ...numberSqlMacros,
+  ...angleSqlMacros,
+  ...timeMacros,
+  ...skyMacros,
+]
 
 const tidy = (expr: string): string => `val.tidy(${expr})`
 

@@ -28,6 +28,11 @@ const SKIP_ROW = 1
 const PAIR = 2
 const PARTS = 100
 
+// Working space, kept between calls: alignments are many and small.
+let best = new Float64Array(4096)
+let gain = new Float64Array(4096)
+let choice = new Uint8Array(4096)
+
 /**
  * Best order-preserving pairing of rows with columns: each at most once, unpaired ones cost nothing.
  * Dynamic programme over the band; rows × band width in time and memory.
@@ -48,9 +53,11 @@ export function align(task: AlignmentTask): Alignment {
     base[row] = size
     size += Math.max(0, high[row]! - low[row]! + 2)
   }
-  const best = new Float64Array(size)
-  const choice = new Uint8Array(size)
-  const gain = new Float64Array(size)
+  if (size > best.length) {
+    best = new Float64Array(2 * size)
+    gain = new Float64Array(2 * size)
+    choice = new Uint8Array(2 * size)
+  }
 
   const at = (row: number, upTo: number): number => {
     for (let r = row; r >= 0; r--) {

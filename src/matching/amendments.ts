@@ -13,8 +13,8 @@ export interface Decisions {
 
 /** An event: the observations that tell of it, and lines that stand for it together with its neighbours. */
 export interface Event {
-  readonly members: number[]
-  readonly summaries: number[]
+  readonly members: readonly number[]
+  readonly summaries: readonly number[]
   readonly isAmended: boolean
 }
 

@@ -15,6 +15,8 @@ export interface Block {
   readonly end: number
   /** Rounding step of its times, seconds. */
   readonly step: number
+  /** Its observations by kind, in time order, without those whose time a person set. */
+  readonly byKind: readonly (readonly number[])[]
 }
 
 /** Cuts the observations `from` to `to - 1` of one aircraft (sorted by source, then time) into blocks. */
@@ -28,9 +30,11 @@ export function blocksOf(o: Observations, from: number, to: number): Block[] {
       (index > first && (o.source[index] !== o.source[first] || o.start[index]! - end >= idleGapSeconds))
     if (isCut && index > first) {
       const times: number[] = []
+      const byKind: number[][] = [[], [], [], []]
       for (let i = first; i < index; i++) {
         if (o.isTimeSet[i] === 1) continue
         times.push(o.start[i]!)
+        byKind[o.kind[i]!]!.push(i)
         if (o.end[i] !== o.start[i]) times.push(o.end[i]!)
       }
       blocks.push({
@@ -41,6 +45,7 @@ export function blocksOf(o: Observations, from: number, to: number): Block[] {
         start: o.start[first]!,
         end,
         step: roundingStep(times),
+        byKind,
       })
       first = index
       end = Number.NEGATIVE_INFINITY

@@ -41,10 +41,24 @@ export function fitDrift(times: readonly number[], residuals: readonly number[])
   return Math.abs(level) < leastLevelSeconds ? noDrift : { middle, level, slope: 0 }
 }
 
+let sorted = new Float64Array(64)
+
 /** Ordinary median; NaN for none. */
 export function median(values: readonly number[]): number {
-  if (values.length === 0) return Number.NaN
-  const sorted = Float64Array.from(values).sort()
-  const half = sorted.length >> 1
-  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2
+  const count = values.length
+  if (count === 0) return Number.NaN
+  if (count > sorted.length) sorted = new Float64Array(2 * count)
+  if (count > 40) {
+    for (let i = 0; i < count; i++) sorted[i] = values[i]!
+    sorted.subarray(0, count).sort()
+  } else {
+    for (let i = 0; i < count; i++) {
+      const value = values[i]!
+      let place = i
+      for (; place > 0 && sorted[place - 1]! > value; place--) sorted[place] = sorted[place - 1]!
+      sorted[place] = value
+    }
+  }
+  const half = count >> 1
+  return count % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2
 }

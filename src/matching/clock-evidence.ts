@@ -1,7 +1,7 @@
 import { align, bandWithin } from './alignment.ts'
 import type { Block } from './blocks.ts'
 import { median } from './clock-drift.ts'
-import { eventKinds, type Observations } from './observations.ts'
+import { FLIGHT, type Observations } from './observations.ts'
 import { Profile } from './profile.ts'
 import { flightReachSeconds, pairScore } from './scores.ts'
 
@@ -42,16 +42,19 @@ export function offsetCost(offset: number): number {
 /** Compares the clocks of two blocks of one aircraft by the events that both tell of. Null when they share no kind in reach. */
 export function compareClocks(o: Observations, one: Block, other: Block): Evidence | null {
   if (one.start - other.end > widest || other.start - one.end > widest) return null
-  const rows = byKind(o, one)
-  const columns = byKind(o, other)
+  const [rows, columns] = [one.byKind, other.byKind]
+  if (!rows.some((list, kind) => list.length > 0 && columns[kind]!.length > 0)) return null
   const readings: Reading[] = []
   const candidates = likelyOffsets(o, rows, columns, (one.step + other.step) / 2)
   if (candidates === null) return null
+  const profiles = columns.map((list, kind) =>
+    rows[kind]!.length > 0 ? Profile.of(o, list, other.step / 2) : new Profile(),
+  )
   for (const candidate of candidates) {
-    let reading = read(o, one, other, rows, columns, candidate)
+    let reading = read(o, one, profiles, columns, candidate)
     const shift = reading.offset - candidate
     if (Math.abs(shift) >= 30 && reading.pairs >= 2) {
-      const again = read(o, one, other, rows, columns, reading.offset)
+      const again = read(o, one, profiles, columns, reading.offset)
       if (again.score > reading.score) reading = again
     }
     if (!readings.some((known) => Math.abs(known.offset - reading.offset) < 90)) readings.push(reading)
@@ -81,35 +84,34 @@ function isSure(readings: readonly Reading[], fewer: number): boolean {
   return first.pairs >= least && first.pairs * 2 > fewer && margin >= 6
 }
 
-function byKind(o: Observations, block: Block): number[][] {
-  const lists: number[][] = eventKinds.map(() => [])
-  for (let index = block.from; index < block.to; index++) {
-    if (o.isTimeSet[index] !== 1) lists[o.kind[index]!]!.push(index)
-  }
-  return lists
-}
-
 /** Zero, and the offsets at which most events of like volume fall together. Null when no kind is shared. */
 function likelyOffsets(
   o: Observations,
-  rows: readonly number[][],
-  columns: readonly number[][],
+  rows: readonly (readonly number[])[],
+  columns: readonly (readonly number[])[],
   halfSum: number,
 ): number[] | null {
   counts.fill(0)
   let isShared = false
+  let fewer = 0
+  let nearZero = 0
+  const tolerance = halfSum + 150
   rows.forEach((list, kind) => {
+    fewer += Math.min(list.length, columns[kind]!.length)
     for (const one of list) {
       for (const other of columns[kind]!) {
         const apart = o.start[one]! - o.start[other]!
         if (Math.abs(apart) >= widest) continue
         isShared = true
         const bin = Math.round((apart + widest) / binSeconds)
-        counts[bin] = counts[bin]! + likeness(o.volume[one]!, o.volume[other]!)
+        const like = likeness(o.volume[one]!, o.volume[other]!)
+        counts[bin] = counts[bin]! + like
+        if (Math.abs(apart) <= tolerance && like > 0.5) nearZero++
       }
     }
   })
   if (!isShared) return null
+  if (fewer >= 3 && nearZero >= 0.85 * fewer) return [0]
   const reach = Math.max(1, Math.ceil((halfSum + 30) / binSeconds))
   const zero = Math.round(widest / binSeconds)
   const around = (bin: number): number => {
@@ -145,38 +147,32 @@ function likeness(one: number, other: number): number {
 function read(
   o: Observations,
   one: Block,
-  other: Block,
-  rows: readonly number[][],
-  columns: readonly number[][],
+  profiles: readonly Profile[],
+  columns: readonly (readonly number[])[],
   offset: number,
 ): Reading {
   let score = 0
   const residuals: number[] = []
-  rows.forEach((list, kind) => {
+  one.byKind.forEach((list, kind) => {
     const others = columns[kind]!
     if (list.length === 0 || others.length === 0) return
-    const profile = Profile.of(o, others, other.step / 2)
-    const reach = kind === 2 ? flightReachSeconds / 3 : 20 * 60
-    const band = bandWithin(
-      list.map((index) => o.start[index]! - offset),
-      profile.time,
-      reach,
-    )
+    const profile = profiles[kind]!
+    const starts = new Float64Array(list.length)
+    for (let row = 0; row < list.length; row++) starts[row] = o.start[list[row]!]! - offset
+    const { low, high } = bandWithin(starts, profile.time, kind === FLIGHT ? flightReachSeconds / 3 : 20 * 60)
     const found = align({
       rows: list.length,
       columns: others.length,
-      ...band,
-      score: (row, column) => {
-        const index = list[row]!
-        const telling = { time: o.start[index]! - offset, end: o.end[index]! - offset, half: one.step / 2 }
-        return pairScore(o, index, telling, profile, column)
-      },
+      low,
+      high,
+      score: (row, column) =>
+        pairScore(o, list[row]!, starts[row]!, o.end[list[row]!]! - offset, one.step / 2, profile, column),
     })
     score += found.total
-    list.forEach((index, row) => {
+    for (let row = 0; row < list.length; row++) {
       const column = found.column[row]!
-      if (column >= 0) residuals.push(o.start[index]! - o.start[others[column]!]!)
-    })
+      if (column >= 0) residuals.push(o.start[list[row]!]! - o.start[others[column]!]!)
+    }
   })
   const middle = residuals.length === 0 ? offset : median(residuals)
   return {

@@ -94,7 +94,7 @@ export function linkAll(
       times.half[index] = clock.block.step / 2
     }
   })
-  const outcome = new Outcome(1)
+  const outcome = new Outcome(o, times, taken, sources, decisions)
   for (const [from, to] of aircraftRanges(o)) {
     for (const segment of segmentsOf(times, from, to)) {
       const start = times.time[segment[0]!]!
@@ -104,7 +104,7 @@ export function linkAll(
           summaries: profile.summaries[event]!,
           isAmended: false,
         }))
-        outcome.add(o, kind, decideEvents(o, events, decisions), start, times, taken, sources, decisions)
+        outcome.add(kind, decideEvents(o, events, decisions), start)
       })
     }
   }

@@ -60,7 +60,7 @@ function addStrand(
       if (last < 0) return
       const length = found.length[row]!
       if (length === 1) profile.join(o, last, index)
-      else for (let event = last - length + 1; event <= last; event++) profile.summaries[event]!.push(index)
+      else for (let event = last - length + 1; event <= last; event++) profile.stand(event, index)
     })
     indices.forEach((index, row) => {
       if (found.column[row]! < 0) insert(o, profile, index, times)
@@ -96,30 +96,33 @@ function alignStrand(
   breaks: readonly number[],
 ): Alignment {
   const { indices } = strand
-  const tellings = indices.map((index) => {
-    const error = driftAt(drift, times.time[index]!)
-    return { time: times.time[index]! - error, end: times.end[index]! - error, half: times.half[index]! }
-  })
-  const reach = kind === FLIGHT ? flightReachSeconds : reachSeconds
-  const band = bandWithin(
-    tellings.map((telling) => telling.time),
-    profile.time,
-    reach,
-  )
+  const count = indices.length
+  const starts = new Float64Array(count)
+  const ends = new Float64Array(count)
+  for (let row = 0; row < count; row++) {
+    const index = indices[row]!
+    const error = drift === noDrift ? 0 : driftAt(drift, times.time[index]!)
+    starts[row] = times.time[index]! - error
+    ends[row] = times.end[index]! - error
+  }
+  const band = bandWithin(starts, profile.time, kind === FLIGHT ? flightReachSeconds : reachSeconds)
   const score = (row: number, event: number): number =>
-    pairScore(o, indices[row]!, tellings[row]!, profile, event)
+    pairScore(o, indices[row]!, starts[row]!, ends[row]!, times.half[indices[row]!]!, profile, event)
   const found = align({
-    rows: indices.length,
+    rows: count,
     columns: profile.count,
-    ...band,
+    low: band.low,
+    high: band.high,
     score,
     longestRun: 6,
     run:
       kind === DROP && strand.mayRun
-        ? (row, first, last) =>
-            isBroken(breaks, profile.time[first]!, profile.time[last]!)
-              ? -1
-              : runScore(o, indices[row]!, tellings[row]!, profile, first, last)
+        ? (row, first, last) => {
+            const index = indices[row]!
+            if (o.volume[index]! < profile.volume[last]!) return -1
+            const together = runScore(o, index, starts[row]!, times.half[index]!, profile, first, last)
+            return together > 0 && isBroken(breaks, profile.time[first]!, profile.time[last]!) ? -1 : together
+          }
         : undefined,
     parts:
       kind === LOAD
@@ -127,12 +130,12 @@ function alignStrand(
             const [one, two] = [indices[row - 1]!, indices[row]!]
             const sum = o.volume[one]! + o.volume[two]!
             if (!(Math.abs(sum - profile.volume[event]!) <= 0.1 * profile.volume[event]!)) return -1
-            const [early, late] = [tellings[row - 1]!, tellings[row]!]
-            if (isBroken(breaks, early.time, late.time)) return -1
-            const apart = Math.max(0, early.time - profile.time[event]!, profile.time[event]! - late.time)
+            const [early, late] = [starts[row - 1]!, starts[row]!]
+            if (isBroken(breaks, early, late)) return -1
+            const apart = Math.max(0, early - profile.time[event]!, profile.time[event]! - late)
             return (
               7 -
-              apartPenalty(apart / 60, (late.half + profile.half[event]!) / 60, 4) +
+              apartPenalty(apart / 60, (times.half[two]! + profile.half[event]!) / 60, 4) +
               volumeScore(sum, profile.volume[event]!)
             )
           }

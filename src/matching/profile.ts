@@ -1,5 +1,12 @@
 import type { Observations } from './observations.ts'
 
+const none: readonly number[] = []
+
+function put<T>(list: T[], place: number, value: T): void {
+  if (place === list.length) list.push(value)
+  else list.splice(place, 0, value)
+}
+
 /**
  * Events as told so far, parallel arrays in time order: what the next source is aligned against.
  * Times are common-clock seconds; `half` is half the rounding step of the finest clock that told of the event.
@@ -17,7 +24,7 @@ export class Profile {
   /** Observations that tell of the event, in the order in which they joined. */
   readonly members: number[][] = []
   /** Observations that stand for this event and its neighbours together. */
-  readonly summaries: number[][] = []
+  readonly summaries: (readonly number[])[] = []
 
   get count(): number {
     return this.time.length
@@ -30,21 +37,22 @@ export class Profile {
     return profile
   }
 
-  /** A new event from one observation, put where its time belongs. */
-  insert(o: Observations, index: number, time: number, end: number, half: number): void {
+  /** A new event from one observation, put where its time belongs; returns its place. */
+  insert(o: Observations, index: number, time: number, end: number, half: number): number {
     let place = this.count
     while (place > 0 && this.time[place - 1]! > time) place--
-    this.time.splice(place, 0, time)
-    this.end.splice(place, 0, end)
-    this.half.splice(place, 0, half)
-    this.volume.splice(place, 0, o.volume[index]!)
-    this.fraction.splice(place, 0, o.fraction[index]!)
-    this.latitude.splice(place, 0, o.latitude[index]!)
-    this.longitude.splice(place, 0, o.longitude[index]!)
-    this.fire.splice(place, 0, o.fire[index]!)
-    this.purpose.splice(place, 0, o.purpose[index]!)
-    this.members.splice(place, 0, [index])
-    this.summaries.splice(place, 0, [])
+    put(this.time, place, time)
+    put(this.end, place, end)
+    put(this.half, place, half)
+    put(this.volume, place, o.volume[index]!)
+    put(this.fraction, place, o.fraction[index]!)
+    put(this.latitude, place, o.latitude[index]!)
+    put(this.longitude, place, o.longitude[index]!)
+    put(this.fire, place, o.fire[index]!)
+    put(this.purpose, place, o.purpose[index]!)
+    put(this.members, place, [index])
+    put(this.summaries, place, none)
+    return place
   }
 
   /** Another telling of an event: what the event lacked, it gets. */
@@ -60,6 +68,11 @@ export class Profile {
     if (Number.isNaN(this.purpose[event]!)) this.purpose[event] = o.purpose[index]!
   }
 
+  /** A line that stands for this event among others. */
+  stand(event: number, index: number): void {
+    this.summaries[event] = [...this.summaries[event]!, index]
+  }
+
   /** The same events without what one source told; events that it alone told of are gone. */
   without(
     o: Observations,
@@ -73,13 +86,10 @@ export class Profile {
       const members = this.members[event]!.filter((index) => o.source[index] !== source)
       const lead = members[0]
       if (lead === undefined) continue
-      const place = rest.count
-      rest.insert(o, lead, time[lead]!, end[lead]!, half[lead]!)
-      let at = place
-      while (at > 0 && rest.members[at]![0] !== lead) at--
+      const at = rest.insert(o, lead, time[lead]!, end[lead]!, half[lead]!)
       for (const index of members.slice(1)) rest.join(o, at, index)
       for (const index of this.summaries[event]!) {
-        if (o.source[index] !== source) rest.summaries[at]!.push(index)
+        if (o.source[index] !== source) rest.stand(at, index)
       }
     }
     return rest

@@ -1,4 +1,4 @@
-import { type Field, fieldsOf, rankSql, timeField } from './fields.ts'
+import { type Field, fieldsOf, rankSql } from './fields.ts'
 import type { EventKind } from './observations.ts'
 
 /** Columns of each ledger table that are no plain precedence, over the claims of one event. */
@@ -77,8 +77,7 @@ export function resolveSql(kind: EventKind): string {
 WITH claims AS (
   SELECT *${loadColumns} FROM (
     SELECT l.event, l.offset_ms, l.role, l.place, o.*
-    FROM match_link l JOIN told_${kind} o ON o.obs_no = l.obs_no
-    WHERE l.kind = '${kind}')
+    FROM match_link l JOIN told_${kind} o ON o.obs_no = l.obs_no)
 ),
 resolved AS (
   SELECT event,
@@ -89,7 +88,7 @@ ${resolved},${kind === 'drop' ? `\n    ${purposeStands} AS purpose_stands,` : ''
 SELECT e.id, e.aircraft, ${columns[kind].map((name) => (name === 'purpose' ? purposeOf : `r.${name}`)).join(', ')},
   w.witnesses, CASE WHEN len(w.witnesses) > 1 THEN 'corroborated' ELSE 'single' END, e.is_excluded, e.segment
 FROM resolved r JOIN match_event e ON e.event = r.event JOIN match_witnesses w ON w.bits = r.witness_bits
-ORDER BY e.aircraft, r.${timeField[kind]}, e.id;`
+ORDER BY e.event;`
 }
 
 /** Against a controller's emergency the crew's word stands only where it names fire, training or ground-test; a person's always. */

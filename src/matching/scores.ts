@@ -2,23 +2,11 @@ import { purposes } from '../kinds/index.ts'
 import { DROP, FLIGHT, type Observations } from './observations.ts'
 import type { Profile } from './profile.ts'
 
-/**
- * How much better "one event told twice" explains two tellings than "two events, each told once", in the manner of a
- * log-likelihood ratio: above 0 they may be one. The parts are heavy-tailed, so that one wrong field alone does not
- * part what time and order put together.
- */
-export interface Telling {
-  /** Common-clock seconds. */
-  readonly time: number
-  readonly end: number
-  /** Half of the rounding step, s. */
-  readonly half: number
-}
-
 /** How far two precise clocks still differ after their offset, minutes: the unit of time penalties. */
-const slackMin: Record<number, number> = { 0: 1, 1: 4, 2: 4, 3: 6 }
-/** What agreement in time alone is worth. */
-const worth: Record<number, number> = { 0: 8, 1: 8, 2: 8, 3: 8 }
+const slackMin: readonly number[] = [1, 4, 4, 6]
+/** What agreement in time alone is worth, and the most that all other fields can add to it. */
+const worth = 8
+const mostAgreement = 3.7
 
 export const reachSeconds = 45 * 60
 export const flightReachSeconds = 3 * 3600
@@ -30,7 +18,7 @@ const groundTest = purposes.indexOf('ground-test')
 /** Penalty for so many minutes apart when both clocks are rounded: none inside the rounding, then like a Student t. */
 export function apartPenalty(apartMin: number, halfMin: number, slack: number): number {
   const excess = Math.max(0, apartMin - halfMin) / slack
-  return 1.5 * Math.log1p((excess * excess) / 2) + Math.min(0.5, 0.05 * apartMin)
+  return (excess === 0 ? 0 : 1.5 * Math.log1p((excess * excess) / 2)) + Math.min(0.5, 0.05 * apartMin)
 }
 
 /** Agreement (to +1) or not (to -5) of two volumes, gal; 0 where one is unknown. */
@@ -40,26 +28,34 @@ export function volumeScore(one: number, other: number): number {
   return 1 - Math.min(6, 1.2 * Math.log1p(apart * apart))
 }
 
-/** Score of an observation against an event of the profile. `shift` seconds are taken off the observation's time. */
+/**
+ * How much better "one event told twice" explains two tellings than "two events, each told once", in the manner of a
+ * log-likelihood ratio: above 0 they may be one. The parts are heavy-tailed, so that one wrong field alone does not
+ * part what time and order put together.
+ * @param time start by the common clock, s @param end end likewise @param half half the clock's rounding step, s
+ */
 export function pairScore(
   o: Observations,
   index: number,
-  telling: Telling,
+  time: number,
+  end: number,
+  half: number,
   profile: Profile,
   event: number,
 ): number {
   const kind = o.kind[index]!
-  const halfMin = (telling.half + profile.half[event]!) / 60
-  const apartMin = Math.abs(telling.time - profile.time[event]!) / 60
+  const halfMin = (half + profile.half[event]!) / 60
+  const apartMin = Math.abs(time - profile.time[event]!) / 60
   const slack = slackMin[kind]!
-  let score = worth[kind]! - apartPenalty(apartMin, halfMin, slack)
+  let score = worth - apartPenalty(apartMin, halfMin, slack)
   if (kind === FLIGHT) {
-    const endApart = Math.abs(telling.end - profile.end[event]!) / 60
-    const shared = Math.min(telling.end, profile.end[event]!) - Math.max(telling.time, profile.time[event]!)
-    const whole = Math.max(telling.end, profile.end[event]!) - Math.min(telling.time, profile.time[event]!)
+    const endApart = Math.abs(end - profile.end[event]!) / 60
+    const shared = Math.min(end, profile.end[event]!) - Math.max(time, profile.time[event]!)
+    const whole = Math.max(end, profile.end[event]!) - Math.min(time, profile.time[event]!)
     if (shared <= 0 && apartMin > halfMin) return -1
     return score - apartPenalty(endApart, halfMin, slack) + 4 * (whole > 0 ? shared / whole : 1)
   }
+  if (score < -mostAgreement) return -1
   score += volumeScore(o.volume[index]!, profile.volume[event]!)
   if (kind !== DROP) return score
   return (
@@ -68,12 +64,10 @@ export function pairScore(
     fireScore(o.fire[index]!, profile.fire[event]!) +
     purposeScore(o.purpose[index]!, profile.purpose[event]!) +
     positionScore(
-      nauticalMiles(
-        o.latitude[index]!,
-        o.longitude[index]!,
-        profile.latitude[event]!,
-        profile.longitude[event]!,
-      ),
+      o.latitude[index]!,
+      o.longitude[index]!,
+      profile.latitude[event]!,
+      profile.longitude[event]!,
     )
   )
 }
@@ -82,7 +76,8 @@ export function pairScore(
 export function runScore(
   o: Observations,
   index: number,
-  telling: Telling,
+  time: number,
+  half: number,
   profile: Profile,
   first: number,
   last: number,
@@ -92,19 +87,17 @@ export function runScore(
   for (let event = first; event <= last; event++) {
     volume += profile.volume[event]!
     fraction += profile.fraction[event]!
-    if (purposeScore(o.purpose[index]!, profile.purpose[event]!) < 0) return -1
   }
   const isSum =
     isWithin(o.volume[index]!, volume, 0.1) ||
     (Number.isNaN(o.volume[index]!) && isWithin(o.fraction[index]!, fraction, 0.1))
   if (!isSum) return -1
-  const before = profile.time[first]! - telling.time
-  const after = telling.time - profile.time[last]!
-  const apartMin = Math.max(0, before, after) / 60
-  const halfMin = (telling.half + profile.half[first]!) / 60
-  return (
-    worth[DROP]! - 1 - apartPenalty(apartMin, halfMin, 2) + fireScore(o.fire[index]!, profile.fire[first]!)
-  )
+  for (let event = first; event <= last; event++) {
+    if (purposeScore(o.purpose[index]!, profile.purpose[event]!) < 0) return -1
+  }
+  const apartMin = Math.max(0, profile.time[first]! - time, time - profile.time[last]!) / 60
+  const halfMin = (half + profile.half[first]!) / 60
+  return worth - 1 - apartPenalty(apartMin, halfMin, 2) + fireScore(o.fire[index]!, profile.fire[first]!)
 }
 
 function isWithin(value: number, sum: number, share: number): boolean {
@@ -129,9 +122,10 @@ function purposeScore(one: number, other: number): number {
 }
 
 /** Two witnesses of one drop place it within a mile or so of each other; two splits of a load may lie further apart. */
-function positionScore(apartNm: number): number {
-  if (Number.isNaN(apartNm)) return 0
-  return Math.max(-3, 1.5 - 1.5 * Math.log1p(apartNm * apartNm))
+function positionScore(lat1: number, lon1: number, lat2: number, lon2: number): number {
+  if (Number.isNaN(lat1) || Number.isNaN(lat2)) return 0
+  const apartNm = nauticalMiles(lat1, lon1, lat2, lon2)
+  return Number.isNaN(apartNm) ? 0 : Math.max(-3, 1.5 - 1.5 * Math.log1p(apartNm * apartNm))
 }
 
 /** Distance on the sphere in the plane of the mean latitude: exact enough below 50 NM, NaN where a place is unknown. */

@@ -1,0 +1,69 @@
+import { fieldsOf, rankOf } from './fields.ts'
+import { DROP, type Observations, type Source } from './observations.ts'
+import { nauticalMiles } from './scores.ts'
+
+/** Bits that say on what the witnesses of a drop disagree. */
+export const VOLUME = 1
+export const POSITION = 2
+export const FIRE = 4
+
+const least = { share: 0.1, gal: 50, nm: 5 }
+
+/** Ranks of sources by whose word counts, one number per source. */
+export function ranksOf(
+  kind: keyof typeof fieldsOf,
+  field: string,
+  sources: readonly Source[],
+): Float64Array {
+  const order = fieldsOf[kind].find((candidate) => candidate.name === field)!.order
+  return Float64Array.from(sources, (source) => rankOf(order, source.witness))
+}
+
+/**
+ * On what the observations of one drop disagree with the value taken: volume by more than 10 % (and 50 gal, which
+ * rounding may explain), position by more than 5 NM, another fire.
+ */
+export function disagreementsOf(
+  o: Observations,
+  members: readonly number[],
+  summaries: readonly number[],
+  byVolume: Float64Array,
+  byPosition: Float64Array,
+): number {
+  if (o.kind[members[0]!] !== DROP) return 0
+  let bits = 0
+  const volume = best(o, members, o.volume, byVolume)
+  const place = best(o, members, o.latitude, byPosition)
+  let fire = Number.NaN
+  for (const index of members) {
+    if (
+      volume >= 0 &&
+      Math.abs(o.volume[index]! - o.volume[volume]!) > Math.max(least.gal, least.share * o.volume[volume]!)
+    )
+      bits |= VOLUME
+    if (
+      place >= 0 &&
+      nauticalMiles(o.latitude[index]!, o.longitude[index]!, o.latitude[place]!, o.longitude[place]!) >
+        least.nm
+    )
+      bits |= POSITION
+  }
+  for (const list of [members, summaries]) {
+    for (const index of list) {
+      const named = o.fire[index]!
+      if (Number.isNaN(named)) continue
+      if (!Number.isNaN(fire) && named !== fire) bits |= FIRE
+      fire = named
+    }
+  }
+  return bits
+}
+
+function best(o: Observations, members: readonly number[], said: Float64Array, rank: Float64Array): number {
+  let found = -1
+  for (const index of members) {
+    if (Number.isNaN(said[index]!)) continue
+    if (found < 0 || rank[o.source[index]!]! < rank[o.source[found]!]!) found = index
+  }
+  return found
+}

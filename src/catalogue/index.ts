@@ -14,4 +14,4 @@ export {
 export { type Page, Result, type ResultRow } from './result.ts'
 export { csvCell } from './to-csv.ts'
 export type { TableOptions } from './to-table.ts'
-export { resultSheet, sheetName, type XlsxAbout } from './to-xlsx.ts'
+export { type SheetColumn, sheetName, typedSheet, type XlsxAbout } from './to-xlsx.ts'

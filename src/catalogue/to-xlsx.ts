@@ -29,33 +29,64 @@ export async function toXlsx(result: Result, about: XlsxAbout): Promise<Uint8Arr
   return writeXlsxFile([sheet, aboutSheet(result, about)]).toBuffer()
 }
 
-/** The rows of a result as one worksheet: header line, typed cells, widths that fit. */
-export async function resultSheet(result: Result, name: string): Promise<Sheet<Buffer>> {
-  const rows: Row[] = [result.columns.map((column) => ({ value: column.name, type: String, ...headerStyle }))]
-  const widths = result.columns.map((column) => column.name.length)
+/** The rows of a result as one worksheet. */
+async function resultSheet(result: Result, name: string): Promise<Sheet<Buffer>> {
+  const sheet = new SheetRows(result.columns)
   for await (const block of result.blocks()) {
-    for (const cells of block) {
-      rows.push(cells.map((cell, index) => sheetCell(cell, result.columns[index]!)))
-      cells.forEach((cell, index) => {
-        widths[index] = Math.max(widths[index]!, shownLength(cell, result.columns[index]!.kind))
-      })
-    }
-    if (rows.length > rowLimit) {
+    for (const cells of block) sheet.add(cells)
+    if (sheet.count > rowLimit) {
       throw new QueryProblem(
         'too-many-rows',
         `${result.question.name} gives more than ${rowLimit} rows, too many for a workbook; narrow it, or take csv or parquet`,
       )
     }
   }
-  return {
-    sheet: name,
-    data: rows,
-    columns: widths.map((width) => ({ width: Math.min(48, width + 2) })),
-    stickyRowsCount: 1,
+  return sheet.toSheet(name)
+}
+
+/** What a worksheet needs to know of a column; without a type, money has two decimals. */
+export type SheetColumn = Pick<ResultColumn, 'name' | 'kind'> & Partial<Pick<ResultColumn, 'type'>>
+
+/** Rows by name as one worksheet: header line, typed cells, widths that fit. */
+export function typedSheet(
+  name: string,
+  columns: readonly SheetColumn[],
+  rows: readonly Readonly<Record<string, Cell>>[],
+): Sheet<Buffer> {
+  const sheet = new SheetRows(columns)
+  for (const row of rows) sheet.add(columns.map((column) => row[column.name] ?? null))
+  return sheet.toSheet(name)
+}
+
+class SheetRows {
+  readonly #columns: readonly SheetColumn[]
+  readonly #rows: Row[]
+  readonly #widths: number[]
+
+  constructor(columns: readonly SheetColumn[]) {
+    this.#columns = columns
+    this.#rows = [columns.map((column) => ({ value: column.name, type: String, ...headerStyle }))]
+    this.#widths = columns.map((column) => column.name.length)
+  }
+
+  get count(): number {
+    return this.#rows.length - 1
+  }
+
+  add(cells: readonly Cell[]): void {
+    this.#rows.push(cells.map((cell, index) => sheetCell(cell, this.#columns[index]!)))
+    cells.forEach((cell, index) => {
+      this.#widths[index] = Math.max(this.#widths[index]!, shownLength(cell, this.#columns[index]!.kind))
+    })
+  }
+
+  toSheet(name: string): Sheet<Buffer> {
+    const columns = this.#widths.map((width) => ({ width: Math.min(48, width + 2) }))
+    return { sheet: name, data: this.#rows, columns, stickyRowsCount: 1 }
   }
 }
 
-function sheetCell(cell: Cell, column: ResultColumn): SheetCell {
+function sheetCell(cell: Cell, column: SheetColumn): SheetCell {
   if (cell === null || cell === undefined) return null
   switch (column.kind) {
     case 'integer':
@@ -65,7 +96,11 @@ function sheetCell(cell: Cell, column: ResultColumn): SheetCell {
     case 'number':
       return Number.isFinite(cell) ? { value: cell as number, type: Number } : null
     case 'money':
-      return { value: Number(cell), type: Number, format: `#,##0.${'0'.repeat(scaleOf(column.type)) || '0'}` }
+      return {
+        value: Number(cell),
+        type: Number,
+        format: `#,##0.${'0'.repeat(column.type ? scaleOf(column.type) : 2)}`,
+      }
     case 'boolean':
       return { value: cell as boolean, type: Boolean }
     case 'time':

@@ -1,0 +1,165 @@
+import { biasIntervals } from '../../dashboards/charts/bias-intervals.ts'
+import { type InvoiceFindingRow, invoiceWaterfall } from '../../dashboards/charts/invoice-waterfall.ts'
+import { money } from '../../dashboards/units.ts'
+import type { ResultRow } from '../catalogue/index.ts'
+import { type Asking, sumMoney, tableOf, tally } from './asking.ts'
+import { type Block, type ReportContent, type Section, text } from './block.ts'
+import { chartOf } from './chart.ts'
+import { definitions } from './definitions.ts'
+
+/** What contract staff discuss with the other party: each line that the records do not bear out, sorted by money. */
+export async function contractReport(asking: Asking, subtitle: string): Promise<ReportContent> {
+  const { summary, section } = await invoices(asking)
+  return {
+    title: 'Contract report',
+    subtitle,
+    summary,
+    cautions: [
+      'A finding is a question to the other party, not a verdict: the contract’s own terms and both parties’ records decide.',
+    ],
+    sections: [
+      section,
+      await lines(asking),
+      await meters(asking),
+      definitions(
+        'Supported',
+        'In dispute',
+        'Money',
+        'Meter bias',
+        'Flight hours of a fire or base',
+        'Canonical record',
+      ),
+    ],
+    questions: [...asking.questions.values()],
+  }
+}
+
+async function invoices(asking: Asking): Promise<{ summary: string; section: Section }> {
+  let summary = 'No invoice is on record.'
+  const blocks = await asking.blocks(
+    'invoice-summary',
+    (answer) => {
+      const billed = sumMoney(answer.rows, 'billed')
+      const supported = sumMoney(answer.rows, 'supported')
+      const difference = sumMoney(answer.rows, 'difference')
+      summary = `${money(billed)} were billed on ${answer.rows.length} ${answer.rows.length === 1 ? 'invoice' : 'invoices'}; ${money(supported)} are supported by the records, a difference of ${money(difference)}.`
+      return [
+        tableOf(
+          answer,
+          'Invoices',
+          ['invoice', 'contract', 'billed', 'supported', 'difference', 'in_dispute', 'under_billed'],
+          {
+            total: { invoice: 'all', billed, supported, difference },
+          },
+        ),
+      ]
+    },
+    { nothing: 'No invoice is on record.' },
+  )
+  return { summary, section: { title: 'Invoices', blocks } }
+}
+
+async function lines(asking: Asking): Promise<Section> {
+  return {
+    title: 'Lines to discuss',
+    blocks: await asking.blocks(
+      'invoice-findings',
+      (answer) => {
+        const columns = [
+          'invoice',
+          'line',
+          'contract',
+          'item',
+          'aircraft',
+          'finding',
+          'billed_quantity',
+          'supported_quantity',
+          'billed_amount',
+          'supported_amount',
+          'difference_amount',
+        ]
+        const open = answer.rows
+          .filter((row) => row.finding !== 'ok' && row.finding !== 'unbilled')
+          .sort(byMoney)
+        const unbilled = answer.rows.filter((row) => row.finding === 'unbilled')
+        const blocks: Block[] = [
+          chartOf(invoiceWaterfall, answer.rows as unknown as InvoiceFindingRow[]),
+          kinds(answer.rows),
+          tableOf({ ...answer, rows: open }, 'Lines that the records do not bear out, by money', columns, {
+            name: 'lines to discuss',
+          }),
+          tableOf(answer, 'All lines', columns, { name: 'invoice-findings', isOffPaper: true }),
+        ]
+        if (unbilled.length > 0) {
+          blocks.push(
+            tableOf(
+              { ...answer, rows: unbilled },
+              'Work on record that was never billed',
+              ['contract', 'item', 'aircraft', 'supported_quantity', 'supported_amount'],
+              { name: 'unbilled' },
+            ),
+            text(
+              'Under-billing and unbilled work are shown apart and are not netted against amounts in dispute.',
+            ),
+          )
+        }
+        return blocks
+      },
+      { nothing: 'No invoice line is on record.' },
+    ),
+  }
+}
+
+function byMoney(a: ResultRow, b: ResultRow): number {
+  return Math.abs(Number(b.difference_amount ?? 0)) - Math.abs(Number(a.difference_amount ?? 0))
+}
+
+function kinds(rows: readonly ResultRow[]): Block {
+  return {
+    is: 'table',
+    name: 'findings by kind',
+    caption: 'Findings, by kind',
+    columns: [
+      { name: 'finding', kind: 'text', about: 'kind of finding' },
+      { name: 'lines', kind: 'integer', about: 'lines with it' },
+      { name: 'difference_amount', kind: 'money', about: 'billed less supported' },
+    ],
+    rows: tally(rows, 'finding').map(({ values, count }) => ({
+      finding: values[0]!,
+      lines: count,
+      difference_amount: sumMoney(
+        rows.filter((row) => row.finding === values[0]),
+        'difference_amount',
+      ),
+    })),
+  }
+}
+
+async function meters(asking: Asking): Promise<Section> {
+  const chart = biasIntervals(
+    'meter-bias',
+    'base',
+    'pairs',
+    'Bias of each base’s meter against the fleet’s gauges, with 95 % interval',
+  )
+  return {
+    title: 'Meters',
+    blocks: await asking.blocks(
+      'meter-bias',
+      (answer) => [
+        chartOf(
+          chart,
+          answer.rows.map((row) => ({
+            label: String(row.base),
+            count: Number(row.pairs),
+            bias_pct: row.bias_pct as number | null,
+            low_pct: row.low_pct as number | null,
+            high_pct: row.high_pct as number | null,
+          })),
+        ),
+        tableOf(answer, 'Meter bias', ['base', 'pairs', 'bias_pct', 'low_pct', 'high_pct', 'worth']),
+      ],
+      { nothing: 'No load was seen by both a meter and a gauge.' },
+    ),
+  }
+}

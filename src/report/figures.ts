@@ -1,0 +1,58 @@
+import { shownAs } from '../../dashboards/columns.ts'
+import { dayText, timeText } from '../../dashboards/times.ts'
+import { figure, type Measure, money, unitOf } from '../../dashboards/units.ts'
+import type { Cell } from '../warehouse/index.ts'
+import type { TableColumn } from './block.ts'
+
+const measures: ReadonlySet<string> = new Set([
+  'volume',
+  'volume-rate',
+  'flow',
+  'length',
+  'distance',
+  'speed',
+  'hours',
+  'minutes',
+  'percent',
+  'share',
+  'count',
+  'coverage',
+  'degree',
+  'seconds',
+  'plain',
+])
+
+function measureOf(column: TableColumn): Measure | null {
+  const { as } = shownAs(column.name)
+  if (as !== undefined && measures.has(as)) return as as Measure
+  if (column.kind === 'integer') return 'count'
+  return column.kind === 'number' ? 'plain' : null
+}
+
+/** The heading of a column: its name as the pages show it, with its unit. */
+export function headingOf(column: TableColumn): string {
+  const { label } = shownAs(column.name)
+  const measure = measureOf(column)
+  const unit = measure && column.kind !== 'text' ? unitOf(measure, 'us') : ''
+  return unit && !label.includes(unit) ? `${label}, ${unit}` : label
+}
+
+export function isRightAligned(column: TableColumn): boolean {
+  return column.kind === 'integer' || column.kind === 'number' || column.kind === 'money'
+}
+
+/** One value as the pages show it; an en dash where nothing is known. */
+export function shownCell(cell: Cell | undefined, column: TableColumn): string {
+  if (cell === null || cell === undefined) return '–'
+  if (column.kind === 'money') return money(cell as string)
+  if (typeof cell === 'number') {
+    const shown = shownAs(column.name)
+    if (shown.as === 'code' || shown.as === 'record') return String(cell)
+    return figure(cell, measureOf(column) ?? 'plain', 'us', shown.digits)
+  }
+  if (column.kind === 'time') return timeText(cell as string, 'UTC')
+  if (column.kind === 'day') return dayText(cell as string, true)
+  if (typeof cell === 'boolean') return cell ? 'yes' : 'no'
+  if (Array.isArray(cell)) return cell.map(String).join(', ')
+  return typeof cell === 'object' ? JSON.stringify(cell) : cell
+}

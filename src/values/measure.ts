@@ -12,7 +12,7 @@ export interface MeasureOptions {
 }
 
 /** Number and unit of a cell: the unit starts at the first letter or unit sign that is not an exponent. */
-export const measureParts = /^([+\-−–]?[0-9.,][0-9., '’]*?)\s*([a-zA-Z#°'′].*)$/
+export const measureParts = /^([+\-−–]?[0-9.,][0-9., '’]*?(?:[eE][+-]?[0-9]+)?) ?([a-zA-Z#°'′].*)$/
 
 /**
  * A quantity in the canonical unit of its dimension (US gal, ft, kt, s, degree). A weight, declared or

@@ -125,7 +125,7 @@ function assemble(read: ReadonlyMap<string, number>, zulu: boolean): WallTime | 
   const hour = hourOf(read)
   const minute = read.get('M') ?? 0
   const second = read.get('S') ?? 0
-  if (hour === null || minute > 59 || second > 60) return null
+  if (hour === null || minute > 59 || second > 60 || year < 1900 || year > 2099) return null
   if (dayOfYear === undefined ? !dateExists(year, month, day) : day < 1 || day > daysInYear(year)) return null
   const local = Date.UTC(year, month - 1, day, hour, minute, second) + Math.floor((read.get('f') ?? 0) / 1000)
   return { local, offset_s: zulu ? 0 : (read.get('z') ?? null) }

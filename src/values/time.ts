@@ -107,6 +107,8 @@ function isoTime(cell: string): Read<WallTime> {
     number,
     number,
   ]
+  if (year < yearRange.from || year > yearRange.to)
+    return bad(`year is outside ${yearRange.from} to ${yearRange.to}`)
   if (!dateExists(year, month, day)) return bad(dateReason(year, month, day))
   const midnight = hour === 24 && minute === 0 && second === 0 && !Number(part[7] ?? 0)
   if (hour > 23 && !midnight) return bad('hours must be below 24')

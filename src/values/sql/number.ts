@@ -36,7 +36,7 @@ export const numberSqlMacros: string[] = [
   ...numberMacros('.'),
   ...numberMacros(','),
   `CREATE OR REPLACE MACRO val.number_part(x) AS regexp_extract(x, '^([+\\-−–]?[0-9.,][0-9., ''’]*?(?:[eE][+-]?[0-9]+)?) ?[a-zA-Z#°''′]', 1)`,
-  `CREATE OR REPLACE MACRO val.unit_part(x) AS regexp_replace(lower(regexp_extract(x, '^[+\\-−–]?[0-9.,][0-9., ''’]*(?:[eE][+-]?[0-9]+)?([a-zA-Z#°''′].*)$', 1)), '[ .]', '', 'g')`,
+  `CREATE OR REPLACE MACRO val.unit_part(x) AS regexp_replace(lower(regexp_extract(x, '^[+\\-−–]?[0-9.,][0-9., ''’]*(?:[eE][+-]?[0-9]+)? ?([a-zA-Z#°''′].*)$', 1)), '[ .]', '', 'g')`,
 ]
 
 /** SQL for a number; NULL if it cannot be read. See `readNumber`. */

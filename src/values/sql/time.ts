@@ -115,7 +115,7 @@ export function time(expr: string, options: SqlTimeOptions): string {
 }
 
 export interface SqlTroubleOptions extends SqlTimeOptions {
-  /** The UTC time already computed for the row: only rows near a change of the clock are then read again. */
+  /** Column with the UTC time already computed for the row: only rows near a change of the clock are read again. */
   utc?: string
 }
 

@@ -26,7 +26,7 @@ export const DRIFT_DEFAULTS: DriftOptions = {
   baseline: 30,
   guard: 40,
   clip: 2.5,
-  quick: { lambda: 0.1, width: 2.85 },
+  quick: { lambda: 0.1, width: 2.95 },
   slow: { lambda: 0.03, width: 2.5 },
 }
 
@@ -127,7 +127,7 @@ export function driftChart(values: ArrayLike<number>, options: Partial<DriftOpti
 
   for (let t = o.baseline; t < n; t++) {
     const old = t - o.guard
-    if (alarm === null && old >= count + 5) {
+    if (alarm === null && old >= Math.max(count + 5, 1.1 * count)) {
       count = old
       stable = stableMoments(x.subarray(0, count))
     }

@@ -18,25 +18,28 @@ describe('calibration over 20 invented seasons of bursty use, three seasons of h
   test.each([
     ['censored at the end of the year', 1, 15],
     ['followed into the next year', 2, 30],
-  ])('%s: the 10–90 per cent interval holds 75 to 85 per cent and beats a straight line', (name, years, step) => {
-    const tallies = new Map<number, Tally>()
-    for (let seed = 1; seed <= 20; seed++) {
-      replay(bursty(seed, { ...USUAL, seasons: 3 + years }), HORIZONS, tallies, { tail: 365 * years, step })
-    }
-    for (const h of HORIZONS) {
-      const t = tallies.get(h)!
-      const held = t.credit / t.forecasts
-      console.log(
-        `${name}, ${h} days: ${t.forecasts} forecasts, ${(100 * held).toFixed(1)} % inside, ${t.below} before, ${t.above} after, ` +
-          `${t.censored} censored; pinball loss ${(t.loss / t.forecasts).toFixed(1)} days against ` +
-          `${(t.straightLoss / t.forecasts).toFixed(1)} of a straight line`,
-      )
-      expect(t.forecasts).toBeGreaterThan(300)
-      expect(held).toBeGreaterThan(0.75)
-      expect(held).toBeLessThan(0.85)
-      expect(t.loss).toBeLessThan(0.7 * t.straightLoss)
-    }
-  })
+  ])(
+    '%s: the 10–90 per cent interval holds 75 to 85 per cent and beats a straight line',
+    (name, years, step) => {
+      const tallies = new Map<number, Tally>()
+      for (let seed = 1; seed <= 20; seed++) {
+        replay(bursty(seed, { ...USUAL, seasons: 3 + years }), HORIZONS, tallies, { tail: 365 * years, step })
+      }
+      for (const h of HORIZONS) {
+        const t = tallies.get(h)!
+        const held = t.credit / t.forecasts
+        console.log(
+          `${name}, ${h} days: ${t.forecasts} forecasts, ${(100 * held).toFixed(1)} % inside, ${t.below} before, ${t.above} after, ` +
+            `${t.censored} censored; pinball loss ${(t.loss / t.forecasts).toFixed(1)} days against ` +
+            `${(t.straightLoss / t.forecasts).toFixed(1)} of a straight line`,
+        )
+        expect(t.forecasts).toBeGreaterThan(300)
+        expect(held).toBeGreaterThan(0.75)
+        expect(held).toBeLessThan(0.85)
+        expect(t.loss).toBeLessThan(0.7 * t.straightLoss)
+      }
+    },
+  )
 
   test.each([
     ['long campaigns', { dispatchDays: 10, chanceInside: 0.15, chanceOutside: 0.03 }],

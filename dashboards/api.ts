@@ -138,6 +138,21 @@ export class Api {
     return rows
   }
 
+  /** Some rows of a long list, in the order of the question, and whether more follow. */
+  async rowsFrom(
+    name: string,
+    filters: Filters,
+    limit: number,
+    offset: number,
+  ): Promise<{ rows: Row[]; isMore: boolean }> {
+    const url = this.address(name, filters, { limit: String(limit), offset: String(offset) })
+    const response = await ask(url, { headers: { Accept: 'application/json' } })
+    return {
+      rows: (await response.json()) as Row[],
+      isMore: /rel="?next/.test(response.headers.get('Link') ?? ''),
+    }
+  }
+
   async evidence<T>(kind: string, id: string): Promise<T> {
     const response = await ask(`/api/evidence/${encodeURIComponent(kind)}/${encodeURIComponent(id)}`)
     return (await response.json()) as T
@@ -151,14 +166,18 @@ export class Api {
     })
   }
 
-  /** Hands one file over, its name with it. `Idempotency-Key` makes a retry after a lost answer harmless. */
+  /** Hands one file over, its name with it. When the answer is lost it is sent again under the same `Idempotency-Key`. */
   async ingest(file: File): Promise<IngestResult> {
     const body = new FormData()
     body.append('file', file, file.name)
-    const response = await ask('/api/ingest', {
-      method: 'POST',
-      headers: { 'Idempotency-Key': `${file.name}-${file.size}-${file.lastModified}` },
-      body,
+    const key = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) =>
+      byte.toString(16).padStart(2, '0'),
+    ).join('')
+    const send = (): Promise<Response> =>
+      ask('/api/ingest', { method: 'POST', headers: { 'Idempotency-Key': key }, body })
+    const response = await send().catch((error: unknown) => {
+      if (error instanceof Problem && error.status === 0) return send()
+      throw error
     })
     return (await response.json()) as IngestResult
   }

@@ -39,6 +39,8 @@ export const columns: Readonly<Record<string, Shown>> = {
   counted: count('counted'),
   coverage_level: { label: 'CL', as: 'coverage' },
   day: day('day'),
+  from_base: record('from', 'base'),
+  to_base: record('to', 'base'),
   difference: money('difference'),
   difference_amount: money('difference'),
   door_cycles: count('door cycles'),
@@ -133,6 +135,7 @@ export const columns: Readonly<Record<string, Shown>> = {
   turnarounds: count('turnarounds'),
   volume_gal: volume('volume'),
   water_gal: volume('water'),
+  window: { label: '10 % to 90 %' },
   worth: money('worth'),
 }
 

@@ -1,11 +1,11 @@
-import { type Chart, optionsOf } from './chart.ts'
+import type { Chart } from './chart.ts'
 import { ramp, rampInk, rule } from './palette.ts'
 import { draw, narrow, Plot } from './plot.ts'
 import { percentOf, plural } from './words.ts'
 
 export interface BaseHourRow {
   base: string
-  /** Hour of the day, 0–23, in the zone that the caption names. */
+  /** Hour of the day, 0–23, on the base's own clock. */
   hour: number
   loads: number
 }
@@ -31,7 +31,7 @@ export const baseHourLoad: Chart<BaseHourRow> = {
       .reduce((sum, row) => sum + row.loads, 0)
     return `${peak.base} is busiest at ${clock(peak.hour)}: ${percentOf(around, total)} of its loads fall within an hour of it`
   },
-  caption: (_rows, options) => `Loads by base and hour of the day, count, ${optionsOf(options).zone}.`,
+  caption: () => `Loads by base and hour of the day, count, on each base's own clock.`,
   describe(rows) {
     const most = [...rows].sort((a, b) => b.loads - a.loads).slice(0, 4)
     return `Grid of bases by hour. Busiest: ${most.map((row) => `${row.base} at ${clock(row.hour)}, ${plural(row.loads, 'load')}`).join('; ')}.`

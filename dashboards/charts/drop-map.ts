@@ -11,6 +11,8 @@ export interface MapRow {
   label: string
   latitude: number | null
   longitude: number | null
+  /** Drops at the place; null for a base or a fire. */
+  drops: number | null
   volume_gal: number | null
   fluid: string | null
 }
@@ -32,22 +34,23 @@ export function dropMap(outlines: MultiLineString): Chart<MapRow> {
       { name: 'label', label: 'name' },
       { name: 'latitude', label: 'latitude', measure: 'degree' },
       { name: 'longitude', label: 'longitude', measure: 'degree' },
+      { name: 'drops', label: 'drops', measure: 'count' },
       { name: 'volume_gal', label: 'volume', measure: 'volume' },
       { name: 'fluid', label: 'fluid' },
     ],
     finding(rows) {
-      const drops = rows.filter((row) => row.what === 'drop')
-      const placed = drops.filter(isPlaced)
-      if (!drops.length) return 'No drop on these days'
-      return placed.length === drops.length
-        ? `All ${plural(drops.length, 'drop')} have a position`
-        : `${plural(placed.length, 'drop')} of ${drops.length.toLocaleString('en-US')} have a position; ${plural(drops.length - placed.length, 'drop')} cannot be shown`
+      const drops = countOf(rows)
+      const placed = countOf(rows.filter(isPlaced))
+      if (!drops) return 'No drop on these days'
+      return placed === drops
+        ? `All ${plural(drops, 'drop')} have a position`
+        : `${plural(placed, 'drop')} of ${drops.toLocaleString('en-US')} have a position; ${plural(drops - placed, 'drop')} cannot be shown`
     },
     caption: (_rows, options) =>
       `Drops (area by volume, colour by fluid), bases ▲ and fires ✕. Volumes in ${optionsOf(options).units === 'us' ? 'gal' : 'L'}; WGS 84.`,
     describe(rows) {
       const count = (what: string): number => rows.filter((row) => row.what === what && isPlaced(row)).length
-      return `Map of ${plural(count('drop'), 'drop')}, ${plural(count('base'), 'base')} and ${plural(count('fire'), 'fire')}.`
+      return `Map of ${plural(countOf(rows.filter(isPlaced)), 'drop')}, ${plural(count('base'), 'base')} and ${plural(count('fire'), 'fire')}.`
     },
     draw(rows, size, options) {
       const { units } = optionsOf(options)
@@ -130,6 +133,8 @@ export function dropMap(outlines: MultiLineString): Chart<MapRow> {
     },
   }
 }
+
+const countOf = (rows: readonly MapRow[]): number => rows.reduce((sum, row) => sum + (row.drops ?? 0), 0)
 
 /** The places whose names fit: bases first, then fires, none nearer to another than a name is wide. */
 function labelled(places: readonly Placed[], bounds: FeatureCollection, width: number): Placed[] {

@@ -116,7 +116,12 @@ export const dueWindows: Chart<DueRow> = {
   },
 }
 
+const rank = ['overdue', 'in-tolerance', 'due', 'plan', 'ok']
+
+/** The governing limits with a forecast: the gravest first, then the soonest. */
 const ordered = (rows: readonly DueRow[]): DueRow[] =>
   rows
     .filter((row) => row.governs !== false && row.due_on_p10 && row.due_on_p50 && row.due_on_p90)
-    .sort((a, b) => a.due_on_p50!.localeCompare(b.due_on_p50!))
+    .sort(
+      (a, b) => rank.indexOf(a.status) - rank.indexOf(b.status) || a.due_on_p50!.localeCompare(b.due_on_p50!),
+    )

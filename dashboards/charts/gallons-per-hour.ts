@@ -2,7 +2,7 @@ import { quantity, shown, unitOf } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
 import { ink, muted, oxide, rule } from './palette.ts'
 import { draw, Plot } from './plot.ts'
-import { median, plural, quantile } from './words.ts'
+import { plural } from './words.ts'
 
 export interface FlightGallonsRow {
   flight: string
@@ -10,6 +10,11 @@ export interface FlightGallonsRow {
   day: string | null
   airborne_hours: number | null
   gallons: number | null
+  /** Mission flights of the aircraft, and the quartiles of their rates: of all of them, though only some have a row. */
+  flights: number
+  low: number | null
+  middle: number | null
+  high: number | null
 }
 
 const rate = (row: FlightGallonsRow): number | null =>
@@ -113,21 +118,10 @@ interface Group {
 }
 
 function summary(rows: readonly FlightGallonsRow[]): Group[] {
-  const byAircraft = new Map<string, number[]>()
-  for (const row of rows) {
-    const amount = rate(row)
-    if (amount === null) continue
-    const list = byAircraft.get(row.aircraft) ?? []
-    list.push(amount)
-    byAircraft.set(row.aircraft, list)
+  const groups = new Map<string, Group>()
+  for (const { aircraft, flights, low, middle, high } of rows) {
+    if (low !== null && middle !== null && high !== null)
+      groups.set(aircraft, { aircraft, count: flights, low, middle, high })
   }
-  return [...byAircraft]
-    .map(([aircraft, list]) => ({
-      aircraft,
-      count: list.length,
-      low: quantile(list, 0.25)!,
-      middle: median(list)!,
-      high: quantile(list, 0.75)!,
-    }))
-    .sort((a, b) => b.middle - a.middle)
+  return [...groups.values()].sort((a, b) => b.middle - a.middle)
 }

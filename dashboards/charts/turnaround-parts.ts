@@ -95,7 +95,7 @@ export const turnaroundParts: Chart<TurnaroundRow> = {
           }),
         ),
         Plot.text(
-          segments.filter((part) => part.base === longest?.base && part.minutes > 6),
+          segments.filter((part) => part.base === longest?.base && part.minutes > (narrow(size) ? 14 : 6)),
           Plot.stackX({
             x: 'minutes',
             y: 'base',

@@ -2,6 +2,7 @@ import { option, signedForm } from '../amendments/sign.ts'
 import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
 import { textOf } from '../rows.ts'
+import { eventFields } from './fields.ts'
 import type { Evidence, Observation } from './types.ts'
 
 const events = new Set(['drop', 'load', 'flight', 'offload'])
@@ -36,7 +37,7 @@ export function amendForms(evidence: Evidence, context: Context): Child {
 }
 
 function fieldForm(observations: readonly Observation[], context: Context, done: () => void): HTMLElement {
-  const value = h('input', { name: 'value', autocomplete: 'off', required: true })
+  const value = h('input', { name: 'value', autocomplete: 'off', placeholder: 'empty: not known' })
   const field = h('select', { name: 'field', onchange: () => suggest() })
   const which = h(
     'select',
@@ -52,7 +53,9 @@ function fieldForm(observations: readonly Observation[], context: Context, done:
     observations.find((observation) => String(observation.obs_no) === which.value) ?? observations[0]!
   function fill(): void {
     field.replaceChildren(
-      ...Object.keys(chosen().values).map((name) => option(name, name.replaceAll('_', ' '))),
+      ...(eventFields[chosen().kind] ?? Object.keys(chosen().values)).map((name) =>
+        option(name, name.replaceAll('_', ' ')),
+      ),
     )
     suggest()
   }
@@ -71,7 +74,7 @@ function fieldForm(observations: readonly Observation[], context: Context, done:
           obs_no: chosen().obs_no,
           kind: chosen().kind,
           field: String(data.get('field')),
-          value: String(data.get('value')),
+          value: String(data.get('value')).trim() || null,
         },
         reason,
         by,

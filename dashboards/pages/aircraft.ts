@@ -1,9 +1,9 @@
-import { gallonsPerHour } from '../charts/gallons-per-hour.ts'
+import { type FlightGallonsRow, gallonsPerHour } from '../charts/gallons-per-hour.ts'
 import type { Page } from '../page.ts'
 import { chartFigure } from '../parts/figure.ts'
+import { longTable } from '../parts/long-table.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
-import { type FlightRow, flightGallons } from './days.ts'
 
 export const aircraft: Page = {
   name: 'aircraft',
@@ -39,9 +39,9 @@ export const aircraft: Page = {
     },
     {
       question: 'How far do its flights spread?',
-      needs: ['flights', 'drops'],
+      needs: ['flight-gallons'],
       async answer(context) {
-        const rows = await flightGallons(context)
+        const rows = await context.query<FlightGallonsRow>('flight-gallons')
         return rows.length
           ? chartFigure(gallonsPerHour, rows, context)
           : empty('No mission flight in this selection.')
@@ -49,38 +49,42 @@ export const aircraft: Page = {
     },
     {
       question: 'Which flights carried no drop?',
-      needs: ['flights'],
+      needs: ['flights-without-drop'],
+      answer: (context) =>
+        longTable(
+          {
+            caption: 'Flights without a fire drop, newest first',
+            name: 'flights-without-drop',
+            query: 'flights-without-drop',
+            none: 'Every flight in this selection dropped on a fire.',
+            columns: [
+              'flight',
+              'off_at',
+              'on_at',
+              'aircraft',
+              'airborne_hours',
+              'from_base',
+              'to_base',
+              'status',
+            ],
+          },
+          context,
+        ),
+    },
+    {
+      question: 'Do level, loads and drops add up?',
+      needs: ['largest-residuals'],
       async answer(context) {
-        const rows = (await context.query<FlightRow>('flights')).filter((flight) => !flight.mission)
+        const rows = await context.query<object>('largest-residuals')
         return rows.length
           ? table(
               rows,
               {
-                caption: 'Flights without a fire drop',
-                name: 'flights-without-drop',
-                query: 'flights',
-                columns: ['flight', 'off_at', 'on_at', 'aircraft', 'airborne_hours', 'status'],
-                limit: 15,
-              },
-              context,
-            )
-          : empty('Every flight in this selection dropped on a fire.')
-      },
-    },
-    {
-      question: 'Do level, loads and drops add up?',
-      needs: ['tank-balance'],
-      async answer(context) {
-        const rows = await context.query<{ residual_gal: number | null }>('tank-balance')
-        const sorted = [...rows].sort((a, b) => Math.abs(b.residual_gal ?? 0) - Math.abs(a.residual_gal ?? 0))
-        return rows.length
-          ? table(
-              sorted,
-              {
-                caption: 'Load cycles, largest residual first',
-                name: 'tank-balance',
-                query: 'tank-balance',
+                caption: 'Load cycles with a finding, then those with the largest residual',
+                name: 'largest-residuals',
+                query: 'largest-residuals',
                 columns: [
+                  'load',
                   'tank',
                   'opened_at',
                   'loaded_gal',
@@ -93,26 +97,23 @@ export const aircraft: Page = {
               },
               context,
             )
-          : empty('No load cycle in this selection.')
+          : empty('No load cycle in this selection was seen by a gauge.')
       },
     },
     {
       question: 'Which flights stand behind it?',
       needs: ['flights'],
-      async answer(context) {
-        const rows = await context.query<object>('flights')
-        return table(
-          rows,
+      answer: (context) =>
+        longTable(
           {
             caption: 'Flights',
             name: 'flights',
             query: 'flights',
+            none: 'No flight in this selection.',
             columns: ['flight', 'off_at', 'on_at', 'aircraft', 'airborne_hours', 'mission', 'status'],
-            limit: 15,
           },
           context,
-        )
-      },
+        ),
     },
   ],
 }

@@ -1,11 +1,11 @@
-import { baseHourLoad } from '../charts/base-hour-load.ts'
+import { type BaseHourRow, baseHourLoad } from '../charts/base-hour-load.ts'
 import { type BiasRow, biasIntervals } from '../charts/bias-intervals.ts'
 import { type TurnaroundRow, turnaroundParts } from '../charts/turnaround-parts.ts'
 import type { Page } from '../page.ts'
 import { chartFigure } from '../parts/figure.ts'
+import { longTable } from '../parts/long-table.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
-import { baseHours } from './days.ts'
 
 interface MeterRow {
   base: string
@@ -55,9 +55,9 @@ export const bases: Page = {
     },
     {
       question: 'When is each base busy?',
-      needs: ['loads'],
+      needs: ['loads-by-hour'],
       async answer(context) {
-        const rows = await baseHours(context)
+        const rows = await context.query<BaseHourRow>('loads-by-hour')
         return rows.length ? chartFigure(baseHourLoad, rows, context) : empty('No load in this selection.')
       },
     },
@@ -91,14 +91,13 @@ export const bases: Page = {
     {
       question: 'Which loads stand behind it?',
       needs: ['loads'],
-      async answer(context) {
-        const rows = await context.query<object>('loads')
-        return table(
-          rows,
+      answer: (context) =>
+        longTable(
           {
             caption: 'Loads',
             name: 'loads',
             query: 'loads',
+            none: 'No load in this selection.',
             columns: [
               'load',
               'loaded_at',
@@ -110,11 +109,9 @@ export const bases: Page = {
               'fluid',
               'status',
             ],
-            limit: 20,
           },
           context,
-        )
-      },
+        ),
     },
   ],
 }

@@ -1,14 +1,11 @@
-import { cumulativeByFire } from '../charts/cumulative-by-fire.ts'
+import { cumulativeByFire, type FireDayRow } from '../charts/cumulative-by-fire.ts'
 import { type FireRow, gallonsByFire } from '../charts/gallons-by-fire.ts'
 import type { Page } from '../page.ts'
-import { evidenceLink } from '../parts/cells.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
-import { textOf } from '../rows.ts'
-import { timeText } from '../times.ts'
-import { type DropRow, fireDays } from './days.ts'
-import { placeMap } from './place.ts'
+import { dropList } from './drop-list.ts'
+import { mapNeeds, placeMap } from './place.ts'
 
 export const fires: Page = {
   name: 'fires',
@@ -71,18 +68,10 @@ export const fires: Page = {
     },
     {
       question: 'How certain is the fire of each drop?',
-      needs: ['drops'],
+      needs: ['fire-basis'],
       half: true,
       async answer(context) {
-        const drops = (await context.query<DropRow>('drops')).filter((drop) => drop.purpose === 'fire')
-        const rows = ['stated', 'nearest', 'unattributed'].map((basis) => {
-          const own = drops.filter((drop) => drop.fire_basis === basis)
-          return {
-            basis,
-            drops: own.length,
-            gallons: own.reduce((sum, drop) => sum + (drop.volume_gal ?? 0), 0),
-          }
-        })
+        const rows = await context.query<object>('fire-basis')
         return table(
           rows,
           {
@@ -97,53 +86,33 @@ export const fires: Page = {
     },
     {
       question: 'How did the volume build up?',
-      needs: ['gallons-by-fire', 'drops'],
+      needs: ['gallons-by-fire-day'],
       async answer(context) {
-        const named = await context.query<FireRow>('gallons-by-fire')
-        const rows = await fireDays(context, new Map(named.map((row) => [row.fire, row.name])))
+        const rows = await context.query<FireDayRow>('gallons-by-fire-day')
         return rows.length ? chartFigure(cumulativeByFire, rows, context) : null
       },
     },
-    { question: 'Where did the drops fall?', needs: ['drops'], answer: placeMap },
+    { question: 'Where did the drops fall?', needs: mapNeeds, answer: placeMap },
     {
       question: 'Which drops stand behind it?',
       needs: ['drops'],
-      async answer(context) {
-        const rows = await context.query<DropRow>('drops')
-        return rows.length
-          ? table(
-              rows,
-              {
-                caption: 'Drops of every purpose',
-                name: 'drops',
-                query: 'drops',
-                columns: [
-                  'dropped_at',
-                  'aircraft',
-                  'base',
-                  'fire',
-                  'fire_basis',
-                  'volume_gal',
-                  'coverage_level',
-                  'fluid',
-                  'purpose',
-                  'status',
-                ],
-                limit: 25,
-                cells: {
-                  dropped_at: (row) =>
-                    evidenceLink(
-                      context,
-                      'drop',
-                      textOf(row.drop),
-                      timeText(textOf(row.dropped_at), context.address.zone),
-                    ),
-                },
-              },
-              context,
-            )
-          : empty('No drop in this selection.')
-      },
+      answer: (context) =>
+        dropList(
+          'Drops of every purpose',
+          [
+            'dropped_at',
+            'aircraft',
+            'base',
+            'fire',
+            'fire_basis',
+            'volume_gal',
+            'coverage_level',
+            'fluid',
+            'purpose',
+            'status',
+          ],
+          context,
+        ),
     },
   ],
 }

@@ -3,14 +3,22 @@ import { dropMap, type MapRow } from '../charts/drop-map.ts'
 import type { Context } from '../context.ts'
 import type { Child } from '../h.ts'
 import { chartFigure } from '../parts/figure.ts'
-import { timeText } from '../times.ts'
-import type { DropRow } from './days.ts'
+import { empty } from '../parts/states.ts'
 
-interface Place {
-  base?: string
-  code?: string
+interface PlaceRow {
+  latitude: number | null
+  longitude: number | null
+  fluid: string | null
+  drops: number
+  gallons: number | null
+  drop: string
+  aircraft: string
+  dropped_at: string
+  fire: string | null
+}
+interface KnownPlace {
   fire?: string
-  number?: string
+  base?: string
   name: string | null
   latitude: number | null
   longitude: number | null
@@ -18,67 +26,51 @@ interface Place {
 
 let outlines: Promise<MultiLineString> | null = null
 
-/** The map of what the filters leave: outlines are fetched once, with the first map. */
+export const mapNeeds = ['drop-places', 'fires', 'bases'] as const
+
+/** The map of what the filters leave. The outlines are fetched once, with the first map. */
 export async function placeMap(context: Context): Promise<Child> {
   outlines ??= import('../map/outlines.ts').then((module) => module.outlines)
-  const [lines, drops, bases, fires] = await Promise.all([
+  const [lines, places, fires, bases, served] = await Promise.all([
     outlines,
-    context.query<DropRow>('drops'),
-    context.maybe<Place>('bases'),
-    context.maybe<Place>('fires'),
+    context.query<PlaceRow>('drop-places'),
+    context.query<KnownPlace>('fires'),
+    context.query<KnownPlace>('bases'),
+    context.query<{ fire: string; drops: number }>('gallons-by-fire'),
   ])
-  const seen = new Set(drops.map((drop) => drop.fire))
-  const used = new Set(drops.map((drop) => drop.base))
-  const fireRows =
-    fires?.map((fire): MapRow => mark('fire', fire.fire ?? fire.number ?? '', fire)) ?? centres(drops, 'fire')
+  if (!places.length) return empty('No drop in this selection.')
+  const isServed = new Set(served.filter((row) => row.drops > 0).map((row) => row.fire))
   const rows: MapRow[] = [
-    ...drops
-      .filter((drop) => drop.purpose === 'fire')
-      .map(
-        (drop): MapRow => ({
-          what: 'drop',
-          id: drop.drop,
-          label: `${drop.aircraft} ${timeText(drop.dropped_at, context.address.zone)}`,
-          latitude: drop.latitude,
-          longitude: drop.longitude,
-          volume_gal: drop.volume_gal,
-          fluid: drop.fluid,
-        }),
-      ),
-    ...fireRows.filter((row) => seen.has(row.id)),
-    ...(bases?.map((base): MapRow => mark('base', base.base ?? base.code ?? '', base)) ?? []).filter((row) =>
-      used.has(row.id),
-    ),
+    ...places.map(dropMark),
+    ...fires
+      .filter((fire) => isServed.has(fire.fire ?? ''))
+      .map((fire) => mark('fire', fire.fire ?? '', fire)),
+    ...bases.map((base) => mark('base', base.base ?? '', base)),
   ]
   return chartFigure(dropMap(lines), rows, context)
 }
 
-const mark = (what: 'base' | 'fire', id: string, place: Place): MapRow => ({
+const dropMark = (place: PlaceRow): MapRow => ({
+  what: 'drop',
+  id: place.drop,
+  label:
+    place.drops === 1
+      ? `${place.aircraft} ${place.dropped_at.slice(0, 16).replace('T', ' ')} UTC`
+      : `${place.drops} drops`,
+  latitude: place.latitude,
+  longitude: place.longitude,
+  drops: place.drops,
+  volume_gal: place.gallons,
+  fluid: place.fluid,
+})
+
+const mark = (what: 'base' | 'fire', id: string, place: KnownPlace): MapRow => ({
   what,
   id,
   label: what === 'base' ? id : (place.name ?? id),
   latitude: place.latitude,
   longitude: place.longitude,
+  drops: null,
   volume_gal: null,
   fluid: null,
 })
-
-/** Where no register of fires is at hand, the middle of each fire's drops. */
-function centres(drops: readonly DropRow[], what: 'fire'): MapRow[] {
-  const groups = new Map<string, DropRow[]>()
-  for (const drop of drops) {
-    if (!drop.fire || drop.fire === 'unattributed' || drop.latitude === null || drop.longitude === null)
-      continue
-    groups.set(drop.fire, [...(groups.get(drop.fire) ?? []), drop])
-  }
-  const mean = (list: number[]): number => list.reduce((sum, value) => sum + value, 0) / list.length
-  return [...groups].map(([id, list]) => ({
-    what,
-    id,
-    label: id,
-    latitude: mean(list.map((drop) => drop.latitude!)),
-    longitude: mean(list.map((drop) => drop.longitude!)),
-    volume_gal: null,
-    fluid: null,
-  }))
-}

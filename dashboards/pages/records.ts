@@ -2,13 +2,14 @@ import { findingActions } from '../amendments/finding-state.ts'
 import { type CompletenessRow, completenessGrid } from '../charts/completeness-grid.ts'
 import { h } from '../h.ts'
 import type { Page } from '../page.ts'
-import { evidenceLink } from '../parts/cells.ts'
 import { evidenceRefs } from '../parts/evidence-refs.ts'
 import { chartFigure } from '../parts/figure.ts'
+import { longTable } from '../parts/long-table.ts'
 import { empty } from '../parts/states.ts'
 import { statusMark } from '../parts/status.ts'
 import { table } from '../parts/table.ts'
 import { textOf } from '../rows.ts'
+import { dropList } from './drop-list.ts'
 
 interface FindingRow {
   finding: string
@@ -103,22 +104,17 @@ export const records: Page = {
     {
       question: 'Which rows could not be read?',
       needs: ['quarantine'],
-      async answer(context) {
-        const rows = await context.query<object>('quarantine')
-        return rows.length
-          ? table(
-              rows,
-              {
-                caption: 'Rows in quarantine: cured by an alias, a registry row or a better profile',
-                name: 'quarantine',
-                query: 'quarantine',
-                columns: ['file', 'line', 'profile', 'field', 'text', 'reason'],
-                limit: 20,
-              },
-              context,
-            )
-          : empty('No row is in quarantine.')
-      },
+      answer: (context) =>
+        longTable(
+          {
+            caption: 'Rows in quarantine: cured by an alias, a registry row or a better profile',
+            name: 'quarantine',
+            query: 'quarantine',
+            none: 'No row is in quarantine.',
+            columns: ['file', 'line', 'profile', 'field', 'text', 'reason'],
+          },
+          context,
+        ),
     },
     {
       question: 'Whose clock was off?',
@@ -172,31 +168,12 @@ export const records: Page = {
     {
       question: 'Where does a record of mine stand?',
       needs: ['drops'],
-      async answer(context) {
-        const rows = await context.query<object>('drops')
-        return table(
-          rows,
-          {
-            caption: 'Drops of every purpose, with their witnesses',
-            name: 'drops',
-            query: 'drops',
-            columns: [
-              'drop',
-              'dropped_at',
-              'aircraft',
-              'tank',
-              'fire',
-              'volume_gal',
-              'purpose',
-              'witnesses',
-              'status',
-            ],
-            limit: 15,
-            cells: { drop: (row) => evidenceLink(context, 'drop', textOf(row.drop), textOf(row.drop)) },
-          },
+      answer: (context) =>
+        dropList(
+          'Drops of every purpose, with their witnesses',
+          ['dropped_at', 'drop', 'aircraft', 'tank', 'fire', 'volume_gal', 'purpose', 'witnesses', 'status'],
           context,
-        )
-      },
+        ),
     },
   ],
 }

@@ -1,4 +1,4 @@
-import { cumulativeByFire } from '../charts/cumulative-by-fire.ts'
+import { cumulativeByFire, type FireDayRow } from '../charts/cumulative-by-fire.ts'
 import type { FireRow } from '../charts/gallons-by-fire.ts'
 import { type DayRow, seasonCalendar } from '../charts/season-calendar.ts'
 import { plural } from '../charts/words.ts'
@@ -10,8 +10,7 @@ import { table } from '../parts/table.ts'
 import { sumOf } from '../rows.ts'
 import { dayText } from '../times.ts'
 import { figure, unitOf } from '../units.ts'
-import { fireDays } from './days.ts'
-import { placeMap } from './place.ts'
+import { mapNeeds, placeMap } from './place.ts'
 
 interface PurposeRow {
   purpose: string
@@ -106,16 +105,15 @@ export const season: Page = {
     },
     {
       question: 'Which fires took it, and how fast?',
-      needs: ['gallons-by-fire', 'drops'],
+      needs: ['gallons-by-fire-day'],
       async answer(context) {
-        const fires = await context.query<FireRow>('gallons-by-fire')
-        const rows = await fireDays(context, new Map(fires.map((row) => [row.fire, row.name])))
+        const rows = await context.query<FireDayRow>('gallons-by-fire-day')
         return rows.length
           ? chartFigure(cumulativeByFire, rows, context)
           : empty('No fire received fluid in this selection.')
       },
     },
-    { question: 'Where was it?', needs: ['drops'], answer: placeMap },
+    { question: 'Where was it?', needs: mapNeeds, answer: placeMap },
     {
       question: 'What left the tanks that is not counted as delivered?',
       needs: ['volume-by-purpose'],

@@ -9,6 +9,7 @@ import { empty, missing } from '../parts/states.ts'
 import { statusMark } from '../parts/status.ts'
 import { table } from '../parts/table.ts'
 import { type Row, textOf } from '../rows.ts'
+import { dayText } from '../times.ts'
 
 interface CycleRow {
   item: string
@@ -61,9 +62,8 @@ export const tanks: Page = {
               'total',
               'limit_at',
               'remaining',
-              'due_on_p10',
               'due_on_p50',
-              'due_on_p90',
+              'window',
               'governs',
               ...also(rows, ['since_last', 'counted_through']),
             ],
@@ -71,6 +71,7 @@ export const tanks: Page = {
             cells: {
               item: (row) => itemLink(row, context),
               status: (row) => statusMark(textOf(row.status)),
+              window: (row) => windowText(textOf(row.due_on_p10), textOf(row.due_on_p90)),
             },
           },
           context,
@@ -164,6 +165,14 @@ function itemLink(row: Row, context: Context): Child {
     textOf(row.item),
     textOf(row.item),
   )
+}
+
+/** `4 Oct – 1 Nov 2026`; a single day when both ends are the same. */
+function windowText(first: string, last: string): string {
+  if (!first || !last) return '—'
+  return first === last
+    ? dayText(last, true)
+    : `${dayText(first, first.slice(0, 4) !== last.slice(0, 4))} – ${dayText(last, true)}`
 }
 
 const kindOfItem = (row: Row): string => (row.kind === 'tank' ? 'tank' : 'component')

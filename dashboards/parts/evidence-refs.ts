@@ -14,6 +14,10 @@ export function evidenceRefs(cell: Cell | undefined, context: Context): Child {
       : []
   const links = list.slice(0, most).map((reference) => {
     const [kind = '', ...rest] = reference.split(':')
+    const [id, line] = rest
+    // A line of a file is an observation, named by both.
+    if (kind === 'file' && line)
+      return evidenceLink(context, 'obs', `${id}-${line}`, `file ${id} line ${line}`)
     return evidenceLink(context, kind, rest.join(':'), rest.join(':') || kind)
   })
   return h(

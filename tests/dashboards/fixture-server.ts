@@ -61,6 +61,10 @@ function decimalWords(text: string): Uint32Array {
   return Uint32Array.from([0n, 32n, 64n, 96n].map((shift) => Number((units >> shift) & 0xffffffffn)))
 }
 
+function plainOf(cell: Cell): unknown {
+  return cell && typeof cell === 'object' && !Array.isArray(cell) ? Object.values(cell)[0] : cell
+}
+
 /** Rows as the Arrow stream that the warehouse would send. */
 export function arrowOf(rows: readonly FixtureRow[]): Uint8Array {
   const names = [...new Set(rows.flatMap((row) => Object.keys(row)))]
@@ -141,6 +145,14 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
     const etag = `"${fingerprint().slice(0, 12)}"`
     if (context.req.header('if-none-match') === etag) return context.body(null, 304, { ETag: etag })
     const rows = fixture.isEmpty ? [] : answers[name]!(context.req.query())
+    if (context.req.header('accept') === 'application/json') {
+      const { limit, offset } = context.req.query()
+      const end = Number(offset) + Number(limit)
+      const page = rows
+        .slice(Number(offset), end)
+        .map((row) => Object.fromEntries(Object.entries(row).map(([key, value]) => [key, plainOf(value)])))
+      return context.json(page, 200, rows.length > end ? { Link: `<${context.req.path}>; rel="next"` } : {})
+    }
     return context.body(arrowOf(rows) as Uint8Array<ArrayBuffer>, 200, {
       'Content-Type': 'application/vnd.apache.arrow.stream',
       ETag: etag,

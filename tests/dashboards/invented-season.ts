@@ -714,6 +714,97 @@ export const answers: Record<string, Answer> = {
       undone: false,
     },
   ],
+  'gallons-by-fire-day': (wanted) => {
+    const groups = new Map<string, FixtureRow[]>()
+    for (const row of fireDrops(wanted)) {
+      const key = `${row.fire ?? 'unattributed'} ${dayOf(row.operating_day)}`
+      groups.set(key, [...(groups.get(key) ?? []), row])
+    }
+    return [...groups].map(([key, own]) => {
+      const [fire, date] = key.split(' ')
+      return {
+        fire: fire!,
+        name: fires.find((one) => one.number === fire)?.name ?? null,
+        day: day(date!),
+        drops: own.length,
+        gallons: sum(own, 'volume_gal'),
+      }
+    })
+  },
+  'fire-basis': (wanted) =>
+    ['stated', 'nearest', 'unattributed'].map((basis) => {
+      const own = fireDrops(wanted).filter((row) => row.fire_basis === basis)
+      return { basis, drops: own.length, gallons: sum(own, 'volume_gal') }
+    }),
+  'loads-by-hour': (wanted) =>
+    bases
+      .flatMap((base) =>
+        Array.from({ length: 24 }, (_, hour) => {
+          const own = kept(loads, wanted).filter(
+            (row) =>
+              row.base === base.code && (new Date(timeOf(row.loaded_at)).getUTCHours() + 18) % 24 === hour,
+          )
+          return {
+            base: base.code,
+            hour,
+            loads: own.length,
+            loaded_gal: sum(own, 'volume_gal'),
+            zone: 'America/Boise',
+          }
+        }),
+      )
+      .filter((row) => row.loads > 0),
+  'flight-gallons': (wanted) => {
+    const rows = kept(flights, { ...wanted, base: undefined, fire: undefined })
+      .map((flight) => {
+        const own = fireDrops(wanted).filter((row) => row.flight === flight.flight)
+        return {
+          flight: flight.flight!,
+          aircraft: flight.aircraft!,
+          day: flight.operating_day!,
+          airborne_hours: flight.airborne_hours!,
+          gallons: sum(own, 'volume_gal'),
+        }
+      })
+      .filter((row) => row.gallons > 0)
+    return rows.map((row) => {
+      const rates = rows
+        .filter((one) => one.aircraft === row.aircraft)
+        .map((one) => one.gallons / num(one.airborne_hours))
+        .sort((a, b) => a - b)
+      const at = (share: number): number => rates[Math.floor(share * (rates.length - 1))]!
+      return { ...row, flights: rates.length, low: at(0.25), middle: at(0.5), high: at(0.75) }
+    })
+  },
+  'drop-places': (wanted) =>
+    fireDrops(wanted).map((row) => ({
+      latitude: row.latitude!,
+      longitude: row.longitude!,
+      fluid: row.fluid!,
+      drops: 1,
+      gallons: row.volume_gal!,
+      drop: row.drop!,
+      aircraft: row.aircraft!,
+      dropped_at: row.dropped_at!,
+      fire: row.fire!,
+    })),
+  'flights-without-drop': (wanted) =>
+    kept(flights, wanted)
+      .filter((row) => !row.mission)
+      .map((row) => ({ ...row, from_base: 'JUN', to_base: 'SAG' })),
+  'largest-residuals': (wanted) =>
+    kept(loads, wanted)
+      .slice(0, 40)
+      .map((row) => ({
+        load: row.load!,
+        tank: row.tank!,
+        opened_at: row.loaded_at!,
+        loaded_gal: row.volume_gal!,
+        dropped_gal: num(row.volume_gal) * 0.99,
+        offloaded_gal: 0,
+        residual_gal: normal() * 40,
+        finding: random() < 0.03 ? 'unrecorded-release' : null,
+      })),
   fires: () =>
     fires.map((fire) => ({
       fire: fire.number,

@@ -1,0 +1,33 @@
+/** Fields of each kind of event that a person may set, named as in the logs' canonical columns. */
+export const eventFields: Readonly<Record<string, readonly string[]>> = {
+  drop: [
+    'dropped_at',
+    'aircraft',
+    'volume_gal',
+    'commanded_gal',
+    'coverage_level',
+    'fraction',
+    'fluid',
+    'purpose',
+    'doors',
+    'openings',
+    'latitude',
+    'longitude',
+    'fire',
+  ],
+  load: [
+    'loaded_at',
+    'started_at',
+    'aircraft',
+    'base',
+    'ticket',
+    'volume_gal',
+    'target_gal',
+    'overflow',
+    'fluid',
+    'gauge_before_gal',
+    'gauge_after_gal',
+  ],
+  flight: ['off_at', 'on_at', 'aircraft', 'hours', 'ordered_at', 'from_base', 'to_base'],
+  offload: ['offloaded_at', 'aircraft', 'base', 'volume_gal', 'fluid'],
+}

@@ -13,7 +13,11 @@ export interface OptionSpec {
 export type OptionSpecs = Readonly<Record<string, OptionSpec>>
 
 export const globalOptions: OptionSpecs = {
-  warehouse: { type: 'string', value: 'DIR', about: 'folder of the warehouse (default ./warehouse, or GALLONAGE_WAREHOUSE)' },
+  warehouse: {
+    type: 'string',
+    value: 'DIR',
+    about: 'folder of the warehouse (default ./warehouse, or GALLONAGE_WAREHOUSE)',
+  },
   json: { type: 'boolean', about: 'one JSON document on standard output, nothing else there' },
   quiet: { type: 'boolean', about: 'no progress and no notes' },
   help: { type: 'boolean', about: 'how the command is used' },
@@ -34,7 +38,12 @@ export function readArguments(argv: readonly string[], options: OptionSpecs): Ar
       args: [...argv],
       allowPositionals: true,
       strict: true,
-      options: Object.fromEntries(Object.entries(specs).map(([name, spec]) => [name, { type: spec.type, multiple: spec.multiple ?? false }])),
+      options: Object.fromEntries(
+        Object.entries(specs).map(([name, spec]) => [
+          name,
+          { type: spec.type, multiple: spec.multiple ?? false },
+        ]),
+      ),
     })
     const values = parsed.values as Record<string, string | boolean | (string | boolean)[] | undefined>
     return {

@@ -1,3 +1,5 @@
+import type { Warehouse } from '../warehouse/index.ts'
+
 /** Everything a command may touch of the world, so that it runs the same in a terminal, a server or a test. */
 export interface Effects {
   readonly out: (text: string) => void
@@ -13,6 +15,8 @@ export interface Effects {
   readonly now: () => Date
   /** Resolves when the user wants a long-running command to stop. */
   readonly stopped: Promise<void>
+  /** The open warehouse of a running server; a command alone opens its own. */
+  readonly warehouse?: Warehouse
 }
 
 /** Wrong usage: exit code 2. */

@@ -33,7 +33,9 @@ ${command.examples.map((example) => `  ${example}`).join('\n')}
 }
 
 function optionLines(options: OptionSpecs): string {
-  const heads = Object.entries(options).map(([name, spec]) => [`--${name}${spec.value ? ` ${spec.value}` : ''}`, spec.about] as const)
+  const heads = Object.entries(options).map(
+    ([name, spec]) => [`--${name}${spec.value ? ` ${spec.value}` : ''}`, spec.about] as const,
+  )
   const width = Math.max(...heads.map(([head]) => head.length))
   return heads.map(([head, about]) => `  ${head.padEnd(width)}  ${about}`).join('\n')
 }

@@ -7,12 +7,15 @@ import { commandHelp, generalHelp } from './help.ts'
 /** Runs one command line. @returns the exit code: 0 done, 1 failed, 2 wrong usage, 3 `--strict` found something. */
 export async function main(argv: readonly string[], effects: Effects, version: string): Promise<number> {
   const [verb, ...rest] = argv
-  if (verb === undefined || verb === '--help' || verb === '-h' || verb === 'help') return say(effects, generalHelp(), verb === undefined ? 2 : 0)
+  if (verb === undefined || verb === '--help' || verb === '-h' || verb === 'help')
+    return say(effects, generalHelp(), verb === undefined ? 2 : 0)
   if (verb === '--version' || verb === '-V') return say(effects, `${version}\n`, 0)
   const known = verbs[verb]
   if (!known) {
     const nearest = suggest(verb, Object.keys(verbs))
-    effects.err(`gallonage: there is no command ${verb}${nearest && nearest.score > 0.5 ? `; did you mean ${nearest.best}?` : ''} (gallonage --help lists them)\n`)
+    effects.err(
+      `gallonage: there is no command ${verb}${nearest && nearest.score > 0.5 ? `; did you mean ${nearest.best}?` : ''} (gallonage --help lists them)\n`,
+    )
     return 2
   }
   const command = await known.load()
@@ -37,7 +40,9 @@ async function guarded(command: Command, rest: readonly string[], effects: Effec
     return await command.run(args, effects)
   } catch (error) {
     if (error instanceof UsageError) {
-      effects.err(`gallonage ${command.name}: ${error.message}\n  usage: gallonage ${command.name} ${command.usage}\n`)
+      effects.err(
+        `gallonage ${command.name}: ${error.message}\n  usage: gallonage ${command.name} ${command.usage}\n`,
+      )
       return 2
     }
     if (effects.env.GALLONAGE_DEBUG && error instanceof Error) effects.err(`${error.stack}\n`)

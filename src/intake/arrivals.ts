@@ -1,5 +1,12 @@
 import { basename, relative } from 'node:path'
-import { type FoundFile, isProblem, type Profile, type Recognized, recognize, type SourceProblem } from '../sources/index.ts'
+import {
+  type FoundFile,
+  isProblem,
+  type Profile,
+  type Recognized,
+  recognize,
+  type SourceProblem,
+} from '../sources/index.ts'
 
 /** A file and what it was recognised as. */
 export interface Arrival {
@@ -11,11 +18,23 @@ export interface Arrival {
  * Recognises files and puts them in the order in which they count as arrived: when they were issued, where their profile
  * says so; then when they were last modified; then by name.
  */
-export async function arrivalsInOrder(files: readonly FoundFile[], profiles: readonly Profile[]): Promise<Arrival[]> {
+export async function arrivalsInOrder(
+  files: readonly FoundFile[],
+  profiles: readonly Profile[],
+): Promise<Arrival[]> {
   const arrivals: Arrival[] = []
   for (const file of files) arrivals.push({ file, known: await recognize(file, profiles) })
-  const moment = (arrival: Arrival) => (isProblem(arrival.known) ? null : arrival.known.issuedAt) ?? arrival.file.modifiedAt.toISOString()
-  const keyed = arrivals.map((arrival) => ({ arrival, key: [moment(arrival), arrival.file.modifiedAt.toISOString(), basename(arrival.file.path), arrival.file.path] }))
+  const moment = (arrival: Arrival) =>
+    (isProblem(arrival.known) ? null : arrival.known.issuedAt) ?? arrival.file.modifiedAt.toISOString()
+  const keyed = arrivals.map((arrival) => ({
+    arrival,
+    key: [
+      moment(arrival),
+      arrival.file.modifiedAt.toISOString(),
+      basename(arrival.file.path),
+      arrival.file.path,
+    ],
+  }))
   keyed.sort((a, b) => compare(a.key, b.key))
   return keyed.map((one) => one.arrival)
 }

@@ -6,7 +6,9 @@ import type { Warehouse } from '../warehouse/index.ts'
  * once: accepted before superseded before duplicate.
  */
 export async function countFates(warehouse: Warehouse): Promise<void> {
-  const perKind = kinds.map((kind) => `SELECT file_no, line_no AS line, rec, fate FROM obs.${tableName(kind.name)}`).join(' UNION ALL ')
+  const perKind = kinds
+    .map((kind) => `SELECT file_no, line_no AS line, rec, fate FROM obs.${tableName(kind.name)}`)
+    .join(' UNION ALL ')
   const rank = "CASE fate WHEN 'accepted' THEN 1 WHEN 'superseded' THEN 2 ELSE 3 END"
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_counts AS

@@ -2,13 +2,24 @@ import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { type KindName, kindOf, kinds, tableName } from '../kinds/index.ts'
-import { canonicalProfiles, discover, type FoundFile, isProblem, keepBytes, loadProfiles, prepare, type Profile, parseProfile, type Recognized } from '../sources/index.ts'
+import {
+  canonicalProfiles,
+  discover,
+  type FoundFile,
+  isProblem,
+  keepBytes,
+  loadProfiles,
+  type Profile,
+  parseProfile,
+  prepare,
+  type Recognized,
+} from '../sources/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { arrivalsInOrder, sentence } from './arrivals.ts'
 import { countFates } from './counts.ts'
 import { settleFates } from './fates.ts'
 import { writeFindings } from './findings.ts'
-import { layoutOf, landRows } from './land.ts'
+import { landRows, layoutOf } from './land.ts'
 import { markRepeats } from './quarantine.ts'
 import { type FileReport, type IngestReport, totalsOf } from './report.ts'
 import { takeOutWhatReadsOtherwise, writeBaseReferences } from './retype.ts'
@@ -25,7 +36,12 @@ export interface IngestEffects {
  * @param paths files or folders, in any order.
  * @param profileFiles profiles beyond those found beside the files and those kept from earlier runs.
  */
-export async function ingest(warehouse: Warehouse, paths: readonly string[], profileFiles: readonly string[], effects: IngestEffects): Promise<IngestReport> {
+export async function ingest(
+  warehouse: Warehouse,
+  paths: readonly string[],
+  profileFiles: readonly string[],
+  effects: IngestEffects,
+): Promise<IngestReport> {
   const found = await discover([...paths])
   const loaded = await loadProfiles([...new Set([...found.profileFiles, ...profileFiles])])
   const problems = [...found.problems, ...loaded.problems].map((one) => sentence(one))
@@ -35,9 +51,15 @@ export async function ingest(warehouse: Warehouse, paths: readonly string[], pro
     return await warehouse.transaction(async () => {
       const landed = await landAll(warehouse, found.files, profiles, scratch, effects)
       await keepProfiles(warehouse, landed.used, effects.now())
-      await digest(warehouse, landed.newFiles, landed.used)
+      await digestFiles(warehouse, landed.newFiles, landed.used)
       const files = await finish(warehouse, landed.reports)
-      return { files, totals: totalsOf(files), problems, isClean: problems.length === 0 && files.every((file) => file.profile !== null && file.quarantined === 0) }
+      return {
+        files,
+        totals: totalsOf(files),
+        problems,
+        isClean:
+          problems.length === 0 && files.every((file) => file.profile !== null && file.quarantined === 0),
+      }
     })
   } finally {
     await rm(scratch, { recursive: true, force: true })
@@ -47,7 +69,8 @@ export async function ingest(warehouse: Warehouse, paths: readonly string[], pro
 /** Profiles of this run, then those kept in the warehouse, then the built-in ones; a name counts once, first come. */
 async function withKept(warehouse: Warehouse, loaded: readonly Profile[]): Promise<Profile[]> {
   const byName = new Map(loaded.map((profile) => [profile.name, profile]))
-  for (const profile of await keptProfiles(warehouse)) if (!byName.has(profile.name)) byName.set(profile.name, profile)
+  for (const profile of await keptProfiles(warehouse))
+    if (!byName.has(profile.name)) byName.set(profile.name, profile)
   return [...byName.values(), ...canonicalProfiles()]
 }
 
@@ -56,7 +79,9 @@ export async function keptProfiles(warehouse: Warehouse): Promise<Profile[]> {
   const rows = await warehouse.rows<{ profile: string; spec: string }>(
     'SELECT profile, spec FROM raw.profile QUALIFY row_number() OVER (PARTITION BY profile ORDER BY revision DESC) = 1 ORDER BY profile',
   )
-  return rows.map((row) => parseProfile(row.spec, `profile ${row.profile}`)).filter((profile): profile is Profile => !isProblem(profile))
+  return rows
+    .map((row) => parseProfile(row.spec, `profile ${row.profile}`))
+    .filter((profile): profile is Profile => !isProblem(profile))
 }
 
 async function keepProfiles(warehouse: Warehouse, used: readonly Profile[], now: Date): Promise<void> {
@@ -64,9 +89,18 @@ async function keepProfiles(warehouse: Warehouse, used: readonly Profile[], now:
   for (const profile of used) {
     if (profile.isCanonical) continue
     const sha256 = createHash('sha256').update(profile.text).digest('hex')
-    const [last] = await warehouse.rows<{ revision: number; sha256: string }>('SELECT revision, sha256 FROM raw.profile WHERE profile = $name ORDER BY revision DESC LIMIT 1', { name: profile.name })
+    const [last] = await warehouse.rows<{ revision: number; sha256: string }>(
+      'SELECT revision, sha256 FROM raw.profile WHERE profile = $name ORDER BY revision DESC LIMIT 1',
+      { name: profile.name },
+    )
     if (last?.sha256 === sha256) continue
-    await warehouse.append('raw.profile', { profile: [profile.name], revision: [(last?.revision ?? 0) + 1], sha256: [sha256], spec: [profile.text], kept_at: [now.getTime()] })
+    await warehouse.append('raw.profile', {
+      profile: [profile.name],
+      revision: [(last?.revision ?? 0) + 1],
+      sha256: [sha256],
+      spec: [profile.text],
+      kept_at: [now.getTime()],
+    })
   }
 }
 
@@ -76,9 +110,21 @@ interface LandedAll {
   readonly used: Profile[]
 }
 
-async function landAll(warehouse: Warehouse, files: readonly FoundFile[], profiles: readonly Profile[], scratch: string, effects: IngestEffects): Promise<LandedAll> {
+async function landAll(
+  warehouse: Warehouse,
+  files: readonly FoundFile[],
+  profiles: readonly Profile[],
+  scratch: string,
+  effects: IngestEffects,
+): Promise<LandedAll> {
   const arrivals = await arrivalsInOrder(files, profiles)
-  const known = new Map((await warehouse.rows<{ sha256: string; file_no: number }>('SELECT sha256, min(file_no) AS file_no FROM raw.file WHERE profile IS NOT NULL AND same_as IS NULL GROUP BY 1')).map((row) => [row.sha256, row.file_no]))
+  const known = new Map(
+    (
+      await warehouse.rows<{ sha256: string; file_no: number }>(
+        'SELECT sha256, min(file_no) AS file_no FROM raw.file WHERE profile IS NOT NULL AND same_as IS NULL GROUP BY 1',
+      )
+    ).map((row) => [row.sha256, row.file_no]),
+  )
   const landed: LandedAll = { reports: [], newFiles: [], used: [] }
   let fileNo = Number(await warehouse.value('SELECT coalesce(max(file_no), 0) FROM raw.file'))
   for (const [index, { file, known: recognized }] of arrivals.entries()) {
@@ -94,7 +140,16 @@ async function landAll(warehouse: Warehouse, files: readonly FoundFile[], profil
     }
     const same = known.get(landing.sha256)
     const layoutNo = await layoutOf(warehouse, landing.header)
-    await writeFile(warehouse, { fileNo, file, recognized, layoutNo, sha256: landing.sha256, rows: landing.rowCount, sameAs: same ?? null, now: effects.now() })
+    await writeFile(warehouse, {
+      fileNo,
+      file,
+      recognized,
+      layoutNo,
+      sha256: landing.sha256,
+      rows: landing.rowCount,
+      sameAs: same ?? null,
+      now: effects.now(),
+    })
     if (same === undefined) {
       await landRows(warehouse, fileNo, layoutNo, recognized, landing)
       known.set(landing.sha256, fileNo)
@@ -103,13 +158,24 @@ async function landAll(warehouse: Warehouse, files: readonly FoundFile[], profil
     }
     if (!landed.used.includes(recognized.profile)) landed.used.push(recognized.profile)
     const notes = landing.notes.map((note) => sentence(note)).join(' ')
-    landed.reports.push({ fileNo, report: { ...empty(file.path), profile: recognized.profile.name, ...(notes ? { problem: notes } : {}) } })
+    landed.reports.push({
+      fileNo,
+      report: { ...empty(file.path), profile: recognized.profile.name, ...(notes ? { problem: notes } : {}) },
+    })
   }
   effects.onProgress?.(arrivals.length, arrivals.length, '')
   return landed
 }
 
-const empty = (path: string): FileReport => ({ path, profile: null, read: 0, accepted: 0, duplicate: 0, superseded: 0, quarantined: 0 })
+const empty = (path: string): FileReport => ({
+  path,
+  profile: null,
+  read: 0,
+  accepted: 0,
+  duplicate: 0,
+  superseded: 0,
+  quarantined: 0,
+})
 
 interface FileFacts {
   fileNo: number
@@ -148,7 +214,11 @@ async function writeFile(warehouse: Warehouse, facts: FileFacts): Promise<void> 
 }
 
 /** Types new files and whatever the registry's new knowledge changes, settles fates, and notes what the account must redo. */
-async function digest(warehouse: Warehouse, newFiles: readonly number[], used: readonly Profile[]): Promise<void> {
+export async function digestFiles(
+  warehouse: Warehouse,
+  newFiles: readonly number[],
+  used: readonly Profile[],
+): Promise<void> {
   if (newFiles.length === 0) return
   const list = `(${newFiles.join(', ')})`
   const whole = await wholeProfiles(warehouse)
@@ -158,15 +228,29 @@ async function digest(warehouse: Warehouse, newFiles: readonly number[], used: r
     await settleFates(warehouse, kindOf(kind), list, whole)
   }
   await typeRows(warehouse, await batchesOf(warehouse, `file_no IN ${list}`, list, used), settle)
-  if (['aircraft', 'tank', 'component', 'base'].some((kind) => touchedKinds.has(kind as KindName))) await typeAgain(warehouse, list)
+  if (await hasLearned(warehouse, list)) await typeAgain(warehouse)
   await settleAround(warehouse, list)
   await notePending(warehouse, list, touchedKinds)
 }
 
+/** True when new files changed what names mean, and there are older rows that may read otherwise for it. */
+async function hasLearned(warehouse: Warehouse, list: string): Promise<boolean> {
+  const older = await warehouse.value(
+    `SELECT count(*) FROM raw.file WHERE profile IS NOT NULL AND file_no NOT IN ${list}`,
+  )
+  if (Number(older) === 0) return false
+  const fresh = ['aircraft', 'tank', 'component', 'base'].map(
+    (kind) => `SELECT 1 FROM obs.${kind} WHERE file_no IN ${list} AND fate = 'accepted'`,
+  )
+  return Number(await warehouse.value(`SELECT count(*) FROM (${fresh.join(' UNION ALL ')})`)) > 0
+}
+
 /** Types again what reads otherwise since the registry changed (see `takeOutWhatReadsOtherwise`). */
-export async function typeAgain(warehouse: Warehouse, alreadyTouched = '(0)'): Promise<void> {
+export async function typeAgain(warehouse: Warehouse): Promise<void> {
   if ((await takeOutWhatReadsOtherwise(warehouse)) === 0) return
-  const files = (await warehouse.rows<{ file_no: number }>('SELECT DISTINCT file_no FROM temp.intake_again ORDER BY 1')).map((row) => row.file_no)
+  const files = (
+    await warehouse.rows<{ file_no: number }>('SELECT DISTINCT file_no FROM temp.intake_again ORDER BY 1')
+  ).map((row) => row.file_no)
   const list = `(${files.join(', ')})`
   const whole = await wholeProfiles(warehouse)
   const touched = new Set<KindName>()
@@ -178,7 +262,6 @@ export async function typeAgain(warehouse: Warehouse, alreadyTouched = '(0)'): P
   await typeRows(warehouse, await batchesOf(warehouse, rows, list, await keptProfiles(warehouse)), settle)
   await settleAround(warehouse, list)
   await notePending(warehouse, list, touched)
-  void alreadyTouched
 }
 
 async function settleAround(warehouse: Warehouse, list: string): Promise<void> {
@@ -190,19 +273,36 @@ async function settleAround(warehouse: Warehouse, list: string): Promise<void> {
 }
 
 async function wholeProfiles(warehouse: Warehouse): Promise<Set<string>> {
-  const rows = await warehouse.rows<{ profile: string }>('SELECT DISTINCT profile FROM raw.file WHERE is_whole')
+  const rows = await warehouse.rows<{ profile: string }>(
+    'SELECT DISTINCT profile FROM raw.file WHERE is_whole',
+  )
   return new Set(rows.map((row) => row.profile))
 }
 
 /** The files of a list, grouped by profile and layout. */
-async function batchesOf(warehouse: Warehouse, rows: string, list: string, used: readonly Profile[]): Promise<Batch[]> {
+async function batchesOf(
+  warehouse: Warehouse,
+  rows: string,
+  list: string,
+  used: readonly Profile[],
+): Promise<Batch[]> {
   const groups = await warehouse.rows<{ profile: string; layout_no: number; header: string[] }>(
     `SELECT DISTINCT profile, layout_no, header FROM raw.file JOIN raw.layout USING (layout_no) WHERE file_no IN ${list} ORDER BY profile, layout_no`,
   )
-  const byName = new Map([...canonicalProfiles(), ...(await keptProfiles(warehouse)), ...used].map((profile) => [profile.name, profile]))
+  const byName = new Map(
+    [...canonicalProfiles(), ...(await keptProfiles(warehouse)), ...used].map((profile) => [
+      profile.name,
+      profile,
+    ]),
+  )
   return groups.map((group) => {
     const files = `file_no IN (SELECT file_no FROM raw.file WHERE profile = '${group.profile.replaceAll("'", "''")}' AND layout_no = ${group.layout_no})`
-    return { profile: byName.get(group.profile)!, layoutNo: group.layout_no, header: group.header, rows: `${rows} AND ${files}` }
+    return {
+      profile: byName.get(group.profile)!,
+      layoutNo: group.layout_no,
+      header: group.header,
+      rows: `${rows} AND ${files}`,
+    }
   })
 }
 
@@ -220,20 +320,33 @@ async function countIgnored(warehouse: Warehouse, list: string): Promise<void> {
 }
 
 /** Tells matching and account which aircraft and times changed, and which registry kinds. */
-async function notePending(warehouse: Warehouse, list: string, touched: ReadonlySet<KindName>): Promise<void> {
+async function notePending(
+  warehouse: Warehouse,
+  list: string,
+  touched: ReadonlySet<KindName>,
+): Promise<void> {
   for (const kind of kinds) {
     if (!touched.has(kind.name)) continue
     const table = `obs.${tableName(kind.name)}`
     if (kind.family === 'registry') {
-      await warehouse.run(`INSERT INTO obs.registry_changed SELECT '${kind.name}' WHERE NOT EXISTS (SELECT 1 FROM obs.registry_changed WHERE kind = '${kind.name}')`)
+      await warehouse.run(
+        `INSERT INTO obs.registry_changed SELECT '${kind.name}' WHERE NOT EXISTS (SELECT 1 FROM obs.registry_changed WHERE kind = '${kind.name}')`,
+      )
       continue
     }
     const time = kind.time ? `"${kind.time}"` : 'NULL::TIMESTAMP'
+    const older = `SELECT DISTINCT key_hash FROM ${table} WHERE file_no IN ${list}`
+    const has = await warehouse.value(`SELECT 1 FROM ${table} WHERE file_no NOT IN ${list} LIMIT 1`)
+    await warehouse.run(
+      `CREATE OR REPLACE TEMP TABLE intake_shared AS ${has === null ? 'SELECT NULL::UBIGINT AS key_hash LIMIT 0' : older}`,
+    )
     await warehouse.run(`
       INSERT INTO obs.pending
-      WITH here AS (SELECT aircraft, ${time} AS at_time, key_hash FROM ${table} WHERE file_no IN ${list}),
-      old AS (SELECT aircraft, ${time} AS at_time FROM ${table} WHERE key_hash IN (SELECT key_hash FROM here))
-      SELECT aircraft, min(at_time), max(at_time), '${kind.name}' FROM (SELECT aircraft, at_time FROM here UNION ALL SELECT * FROM old) GROUP BY 1`)
+      SELECT aircraft, min(at_time), max(at_time), '${kind.name}' FROM (
+        SELECT aircraft, ${time} AS at_time FROM ${table} WHERE file_no IN ${list}
+        UNION ALL
+        SELECT aircraft, ${time} FROM ${table} SEMI JOIN temp.intake_shared USING (key_hash) WHERE file_no NOT IN ${list}
+      ) GROUP BY 1`)
   }
 }
 
@@ -242,7 +355,9 @@ async function finish(warehouse: Warehouse, reports: LandedAll['reports']): Prom
   await warehouse.run(`
     UPDATE raw.file SET read = o.read, ignored = o.ignored, duplicate = o.read FROM raw.file o
     WHERE raw.file.same_as = o.file_no AND (raw.file.read <> o.read OR raw.file.duplicate <> o.read)`)
-  const rows = await warehouse.rows<FileReport & { file_no: number }>('SELECT file_no, read, accepted, duplicate, superseded, quarantined FROM raw.file')
+  const rows = await warehouse.rows<FileReport & { file_no: number }>(
+    'SELECT file_no, read, accepted, duplicate, superseded, quarantined FROM raw.file',
+  )
   const byNo = new Map(rows.map((row) => [row.file_no, row]))
   return reports.map(({ fileNo, report }) => {
     const row = fileNo === null ? undefined : byNo.get(fileNo)

@@ -24,6 +24,8 @@ export async function quarantineTroubled(
   context: ReadContext,
 ): Promise<number> {
   const table = `obs.${tableName(plan.kind.name)}`
+  const count = await warehouse.value(`SELECT count(*) FROM ${table} WHERE fate = 'quarantined'`)
+  if (Number(count) === 0) return 0
   const texts = plan.columns.map((one, index) => `${one.text ?? 'NULL'} AS t${index}`)
   const rows = await warehouse.rows<Troubled>(
     `

@@ -24,5 +24,11 @@ export interface IngestReport {
 
 export function totalsOf(files: readonly Counts[]): Counts {
   const sum = (name: keyof Counts) => files.reduce((total, file) => total + file[name], 0)
-  return { read: sum('read'), accepted: sum('accepted'), duplicate: sum('duplicate'), superseded: sum('superseded'), quarantined: sum('quarantined') }
+  return {
+    read: sum('read'),
+    accepted: sum('accepted'),
+    duplicate: sum('duplicate'),
+    superseded: sum('superseded'),
+    quarantined: sum('quarantined'),
+  }
 }

@@ -2,9 +2,15 @@ import { kinds, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { readNameBooks } from './registry.ts'
 
-const smallKinds = kinds.filter((kind) => kind.family === 'registry' && kind.columns.some((column) => column.type === 'reference'))
-const aircraftKinds = kinds.filter((kind) => kind.columns.some((column) => column.name === 'aircraft' && column.type === 'reference'))
-const baseKinds = kinds.filter((kind) => kind.family === 'event' && kind.columns.some((column) => column.name === 'base'))
+const smallKinds = kinds.filter(
+  (kind) => kind.family === 'registry' && kind.columns.some((column) => column.type === 'reference'),
+)
+const aircraftKinds = kinds.filter((kind) =>
+  kind.columns.some((column) => column.name === 'aircraft' && column.type === 'reference'),
+)
+const baseKinds = kinds.filter(
+  (kind) => kind.family === 'event' && kind.columns.some((column) => column.name === 'base'),
+)
 
 /**
  * The rows that read otherwise now that the registry has learned: those in quarantine, those whose aircraft resolves
@@ -16,31 +22,57 @@ const baseKinds = kinds.filter((kind) => kind.family === 'event' && kind.columns
 export async function takeOutWhatReadsOtherwise(warehouse: Warehouse): Promise<number> {
   const books = await readNameBooks(warehouse)
   await warehouse.run('CREATE OR REPLACE TEMP TABLE intake_again(file_no INTEGER, line INTEGER)')
-  await warehouse.run('INSERT INTO temp.intake_again SELECT DISTINCT file_no, line FROM obs.quarantine WHERE kind IS NOT NULL')
-  for (const kind of smallKinds) await warehouse.run(`INSERT INTO temp.intake_again SELECT file_no, line_no FROM obs.${tableName(kind.name)}`)
+  await warehouse.run(
+    'INSERT INTO temp.intake_again SELECT DISTINCT file_no, line FROM obs.quarantine WHERE kind IS NOT NULL',
+  )
+  for (const kind of smallKinds)
+    await warehouse.run(
+      `INSERT INTO temp.intake_again SELECT file_no, line_no FROM obs.${tableName(kind.name)}`,
+    )
   for (const kind of aircraftKinds.filter((one) => !smallKinds.includes(one))) {
     const table = `obs.${tableName(kind.name)}`
-    const names = await warehouse.rows<{ text: string; target: string }>(`SELECT DISTINCT aircraft_text AS text, aircraft AS target FROM ${table}`)
-    const changed = names.filter((one) => books.aircraft.resolve(one.text.trim()).target !== one.target).map((one) => one.text)
+    const names = await warehouse.rows<{ text: string; target: string }>(
+      `SELECT DISTINCT aircraft_text AS text, aircraft AS target FROM ${table}`,
+    )
+    const changed = names
+      .filter((one) => books.aircraft.resolve(one.text.trim()).target !== one.target)
+      .map((one) => one.text)
     await takeTexts(warehouse, table, 'aircraft_text', changed)
   }
-  const known = new Map((await warehouse.rows<{ text: string; target: string | null }>("SELECT text, target FROM obs.reference WHERE kind = 'base'")).map((one) => [one.text, one.target]))
-  const moved = [...known].filter(([text, target]) => books.base.resolve(text).target !== target).map(([text]) => text)
+  const known = new Map(
+    (
+      await warehouse.rows<{ text: string; target: string | null }>(
+        "SELECT text, target FROM obs.reference WHERE kind = 'base'",
+      )
+    ).map((one) => [one.text, one.target]),
+  )
+  const moved = [...known]
+    .filter(([text, target]) => books.base.resolve(text).target !== target)
+    .map(([text]) => text)
   for (const kind of baseKinds) await takeTexts(warehouse, `obs.${tableName(kind.name)}`, 'base', moved)
   for (const kind of kinds) await takeOut(warehouse, `obs.${tableName(kind.name)}`, 'line_no')
   await takeOut(warehouse, 'obs.quarantine', 'line')
   return Number(await warehouse.value('SELECT count(*) FROM (SELECT DISTINCT * FROM temp.intake_again)'))
 }
 
-async function takeTexts(warehouse: Warehouse, table: string, column: string, texts: readonly string[]): Promise<void> {
+async function takeTexts(
+  warehouse: Warehouse,
+  table: string,
+  column: string,
+  texts: readonly string[],
+): Promise<void> {
   if (texts.length === 0) return
   await warehouse.run('CREATE OR REPLACE TEMP TABLE intake_texts(text VARCHAR)')
   await warehouse.append('temp.intake_texts', { text: texts })
-  await warehouse.run(`INSERT INTO temp.intake_again SELECT file_no, line_no FROM ${table} WHERE ${column} IN (SELECT text FROM temp.intake_texts)`)
+  await warehouse.run(
+    `INSERT INTO temp.intake_again SELECT file_no, line_no FROM ${table} WHERE ${column} IN (SELECT text FROM temp.intake_texts)`,
+  )
 }
 
 async function takeOut(warehouse: Warehouse, table: string, line: string): Promise<void> {
-  await warehouse.run(`DELETE FROM ${table} WHERE (file_no, ${line}) IN (SELECT (file_no, line) FROM temp.intake_again)`)
+  await warehouse.run(
+    `DELETE FROM ${table} WHERE (file_no, ${line}) IN (SELECT (file_no, line) FROM temp.intake_again)`,
+  )
 }
 
 /** Every base text that rows name, with the base it means now. */

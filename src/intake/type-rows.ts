@@ -27,11 +27,17 @@ export const kindOrder: readonly KindName[] = kinds.map((kind) => kind.name)
  * Types the rows of the batches kind by kind, registry first, so that a name learned from one file helps the next.
  * @param settle is called after each kind that got rows, and says which rows stand.
  */
-export async function typeRows(warehouse: Warehouse, batches: readonly Batch[], settle: (kind: KindName) => Promise<void>): Promise<void> {
+export async function typeRows(
+  warehouse: Warehouse,
+  batches: readonly Batch[],
+  settle: (kind: KindName) => Promise<void>,
+): Promise<void> {
   const homeZone = await warehouse.value<string>("SELECT value FROM raw.setting WHERE name = 'home_zone'")
   let books: NameBooks | null = null
   for (const kindName of kindOrder) {
-    const due = batches.flatMap((batch) => batch.profile.records.flatMap((record, rec) => (record.kind === kindName ? [{ batch, rec }] : [])))
+    const due = batches.flatMap((batch) =>
+      batch.profile.records.flatMap((record, rec) => (record.kind === kindName ? [{ batch, rec }] : [])),
+    )
     if (due.length === 0) continue
     books ??= await readNameBooks(warehouse)
     const zones = [...new Set((await readBaseZones(warehouse)).values())].sort()
@@ -43,13 +49,21 @@ export async function typeRows(warehouse: Warehouse, batches: readonly Batch[], 
     if (bookKinds.has(kindName)) books = null
   }
   for (const batch of batches) {
-    const plans = batch.profile.records.map((_, rec) => planOf(batch.profile, rec, batch.layoutNo, batch.header, []))
+    const plans = batch.profile.records.map((_, rec) =>
+      planOf(batch.profile, rec, batch.layoutNo, batch.header, []),
+    )
     await quarantineUnfit(warehouse, plans, batch.rows)
     if (plans.length > 1) await holdBackWhole(warehouse, plans)
   }
 }
 
-async function typePlan(warehouse: Warehouse, plan: Plan, rows: string, books: NameBooks, homeZone: string | null): Promise<void> {
+async function typePlan(
+  warehouse: Warehouse,
+  plan: Plan,
+  rows: string,
+  books: NameBooks,
+  homeZone: string | null,
+): Promise<void> {
   const { profile } = plan
   const context: ReadContext = {
     decimal: profile.decimal,
@@ -71,9 +85,12 @@ function zoneOfKeys(rule: ZoneRule | null, homeZone: string | null): SqlZone {
 
 /** SQL condition on `$time` for rows that came after their season was closed, or null when none is. */
 async function closedSql(warehouse: Warehouse, zone: SqlZone): Promise<string | null> {
-  const closed = await warehouse.rows<{ first_day: string; last_day: string; after_file: number; until_file: number | null }>(
-    'SELECT first_day, last_day, after_file, until_file FROM raw.closed_season',
-  )
+  const closed = await warehouse.rows<{
+    first_day: string
+    last_day: string
+    after_file: number
+    until_file: number | null
+  }>('SELECT first_day, last_day, after_file, until_file FROM raw.closed_season')
   if (closed.length === 0) return null
   const parts = closed.map(
     (one) =>

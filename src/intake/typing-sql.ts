@@ -62,7 +62,13 @@ export function typingSql(
       ? ` WHEN ${options.closed.replaceAll('$time', value(kind.time))} THEN 100`
       : ''
   const flags = flagsSql(plan)
-  const carried = plan.columns.flatMap((one, index) => [`t${index}`, ...(one.text && needsMap(one.column) ? [`${mapName(index)}.has_text AS has${index}`] : [])])
+  const carried = plan.columns.flatMap((one, index) => [
+    `t${index}`,
+    ...(one.text && needsMap(one.column)
+      ? [`${mapName(index)}.has_text AS has${index}`, `${mapName(index)}.flag AS flag${index}`]
+      : []),
+  ])
+  if (base >= 0 && needsBaseZone(plan)) carried.push('zone_map.zone AS row_zone')
   return `
 INSERT INTO obs.${tableName(kind.name)}(${names.join(', ')})
 WITH texts AS (
@@ -70,11 +76,12 @@ WITH texts AS (
   WHERE problem IS NULL AND ${rows} AND ${whereSql(record.where, plan.header)} AND NOT (${ignoreSql(plan)})
 ), typed AS (
   SELECT file_no, line, ${carried.join(', ')},
-    ${typed.map((one) => `${one.value} AS ${value(one.name)}`).join(',\n    ')},
-    ${witness} AS v_witness_name, ${flags} AS v_flags
+    ${typed.map((one) => `${one.value} AS ${value(one.name)}`).join(',\n    ')}
   FROM texts ${joins.join('\n    ')}
+), witnessed AS (
+  SELECT *, ${witness} AS v_witness_name, ${flags} AS v_flags FROM typed
 ), judged AS (
-  SELECT *, CASE ${troubleCase}${closed} END AS trouble, ${ident} AS ident FROM typed
+  SELECT *, CASE ${troubleCase}${closed} END AS trouble, ${ident} AS ident FROM witnessed
 )
 SELECT file_no::BIGINT * 4294967296 + line::BIGINT * 16 + ${plan.rec}, file_no, line, ${plan.rec}, ${quote(profile.name)},
   v_witness_name, v_witness_name || ${quote(`:${profile.name}`)}, ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'}, v_flags, ident, 1,
@@ -117,8 +124,9 @@ function witnessSql(plan: Plan): string {
 function flagsSql(plan: Plan): string {
   const flags = plan.columns.flatMap((one, index) => {
     if (one.text === null) return []
-    if (one.column.type === 'coverage') return [`${mapName(index)}.flag`]
-    const zone = one.column.type === 'time' ? zoneSql(plan, one.field) : null
+    if (one.column.type === 'coverage') return [`flag${index}`]
+    const rule = one.column.type === 'time' ? zoneSql(plan, one.field) : null
+    const zone = rule && 'expr' in rule ? { ...rule, expr: 'row_zone' } : rule
     if (!zone || ('name' in zone && zone.name === 'UTC')) return []
     const utc = `v_${one.column.name}`
     return [sqlValue.timeTrouble(`t${index}`, { formats: one.field?.formats, zone, utc })]

@@ -1,0 +1,236 @@
+import { obsNumber, readEvidence } from '../evidence/index.ts'
+import { type Amending, AmendmentRefused, recordAmendment } from '../intake/index.ts'
+import type { Warehouse } from '../warehouse/index.ts'
+import type { Arguments } from './arguments.ts'
+import type { Command } from './command.ts'
+import { CommandError, type Effects, UsageError } from './effects.ts'
+import { withWarehouse } from './session.ts'
+import { bringUpToDate } from './update.ts'
+
+const signature = {
+  reason: { type: 'string', value: 'TEXT', about: 'why' },
+  by: { type: 'string', value: 'NAME', about: 'who' },
+} as const
+
+type EventKind = 'drop' | 'load' | 'flight' | 'offload'
+const eventKinds: readonly string[] = ['drop', 'load', 'flight', 'offload']
+
+export const amendCommand: Command = {
+  name: 'amend',
+  summary: 'record a correction, with reason and name',
+  usage:
+    'set OBS | exclude KIND ID | merge KIND ID ID... | split KIND ID | finding ID | line CONTRACT INVOICE LINE | reopen SEASON | undo NUMBER | list',
+  options: {
+    ...signature,
+    field: { type: 'string', value: 'NAME', about: 'set: the field, such as volume_gal' },
+    value: {
+      type: 'string',
+      value: 'TEXT',
+      about: 'set: its value in canonical units or ISO 8601; left out: unknown',
+    },
+    obs: {
+      type: 'string',
+      multiple: true,
+      value: 'OBS',
+      about: 'split: the rows that are another event; may be repeated',
+    },
+    state: {
+      type: 'string',
+      value: 'STATE',
+      about: 'finding: open, accepted, resolved; line: agreed, disputed, credited',
+    },
+  },
+  examples: [
+    'gallonage amend set 12-345 --field volume_gal --value 1020 --reason "gauge misread" --by "R. Alder"',
+    'gallonage amend exclude drop D-N801ZY-20260704T183020Z --reason "bench test" --by "R. Alder"',
+    'gallonage amend finding 5d41… --state accepted --reason "checked with the base" --by "R. Alder"',
+    'gallonage amend undo 3 --reason "wrong drop" --by "R. Alder"',
+  ],
+  async run(args, effects) {
+    return withWarehouse(args, effects, async (warehouse) => {
+      if (args.positionals[0] === 'list') return list(warehouse, args, effects)
+      return carryOut(warehouse, await amendingOf(warehouse, args), args, effects)
+    })
+  },
+}
+
+export const aliasCommand: Command = {
+  name: 'alias',
+  summary: 'record another name for an aircraft, tank, base or fire',
+  usage: 'aircraft|tank|base|fire TARGET ALIAS',
+  options: signature,
+  examples: [
+    'gallonage alias aircraft N801ZY "Tanker 81" --reason "crew sheets" --by "R. Alder"',
+    'gallonage alias fire F-1 "Dry Crk" --reason "spelling" --by "R. Alder"',
+  ],
+  async run(args, effects) {
+    const [kind, target, alias] = args.positionals
+    if (!target || !alias || (kind !== 'aircraft' && kind !== 'tank' && kind !== 'base' && kind !== 'fire'))
+      throw new UsageError(
+        'name aircraft, tank, base or fire, then what it is called on record, then the other name',
+      )
+    return withWarehouse(args, effects, (warehouse) =>
+      carryOut(warehouse, { action: 'alias', payload: { kind, target, alias } }, args, effects),
+    )
+  },
+}
+
+async function carryOut(
+  warehouse: Warehouse,
+  amending: Amending,
+  args: Arguments,
+  effects: Effects,
+): Promise<number> {
+  const number = await amend(warehouse, amending, {
+    reason: args.text('reason') ?? '',
+    by: args.text('by') ?? '',
+    now: effects.now(),
+  })
+  effects.out(
+    args.flag('json') ? `${JSON.stringify({ amendment_no: number })}\n` : `amendment ${number} is recorded\n`,
+  )
+  return 0
+}
+
+/** Records an amendment and brings every answer up to date, all or nothing. @throws CommandError */
+export async function amend(
+  warehouse: Warehouse,
+  amending: Amending,
+  signed: { reason: string; by: string; now: Date },
+): Promise<number> {
+  try {
+    return await warehouse.exclusive(() =>
+      warehouse.transaction(async () => {
+        const number = await recordAmendment(warehouse, amending, signed)
+        await bringUpToDate(warehouse)
+        return number
+      }),
+    )
+  } catch (error) {
+    if (error instanceof AmendmentRefused) throw new CommandError(error.message)
+    throw error
+  }
+}
+
+async function amendingOf(warehouse: Warehouse, args: Arguments): Promise<Amending> {
+  const [action, ...rest] = args.positionals
+  switch (action) {
+    case 'set':
+      return setField(warehouse, rest, args)
+    case 'exclude':
+      return {
+        action,
+        payload: {
+          kind: eventKind(rest[0]),
+          obs: await rowsOf(warehouse, eventKind(rest[0]), rest.slice(1)),
+        },
+      }
+    case 'merge':
+      return {
+        action,
+        payload: {
+          kind: eventKind(rest[0]),
+          obs: await rowsOf(warehouse, eventKind(rest[0]), rest.slice(1)),
+        },
+      }
+    case 'split': {
+      const kind = eventKind(rest[0])
+      const all = await rowsOf(warehouse, kind, rest.slice(1))
+      const apart = args.all('obs').map(number)
+      if (apart.length === 0 || apart.length >= all.length || apart.some((one) => !all.includes(one)))
+        throw new UsageError(
+          `--obs names the rows that are another event: some, not all, of ${all.join(', ')}`,
+        )
+      return { action, payload: { kind, obs: [all.filter((one) => !apart.includes(one)), apart] } }
+    }
+    case 'finding': {
+      const state = args.text('state')
+      if (state !== 'open' && state !== 'accepted' && state !== 'resolved')
+        throw new UsageError('--state is open, accepted or resolved')
+      return { action: 'finding-state', payload: { finding_id: need(rest[0], 'a finding id'), state } }
+    }
+    case 'line': {
+      const state = args.text('state')
+      if (state !== 'agreed' && state !== 'disputed' && state !== 'credited')
+        throw new UsageError('--state is agreed, disputed or credited')
+      return {
+        action: 'invoice-note',
+        payload: {
+          contract: need(rest[0], 'a contract'),
+          invoice: need(rest[1], 'an invoice'),
+          line: need(rest[2], 'a line'),
+          state,
+        },
+      }
+    }
+    case 'reopen':
+      return { action: 'reopen-season', payload: { season: need(rest[0], 'a season') } }
+    case 'undo':
+      return { action, payload: { amendment_no: Number(need(rest[0], 'the number of an amendment')) } }
+    default:
+      throw new UsageError(`there is nothing called "${action ?? ''}" to amend`)
+  }
+}
+
+async function setField(warehouse: Warehouse, rest: readonly string[], args: Arguments): Promise<Amending> {
+  const obs = need(rest[0], 'an observation, such as 12-345')
+  const found = await readEvidence(warehouse, 'obs', obs)
+  if (!found)
+    throw new CommandError(`there is no observation ${obs}; "gallonage evidence drop ID" shows them`)
+  return {
+    action: 'set-field',
+    payload: {
+      obs_no: found.observations[0]!.obs_no,
+      kind: found.observations[0]!.kind,
+      field: need(args.text('field'), '--field'),
+      value: args.text('value'),
+    },
+  }
+}
+
+function need(text: string | null | undefined, what: string): string {
+  if (!text) throw new UsageError(`name ${what}`)
+  return text
+}
+
+function number(text: string): number {
+  const found = obsNumber(text)
+  if (found === null) throw new UsageError(`${text} is no observation; write it like 12-345`)
+  return found
+}
+
+function eventKind(text: string | undefined): EventKind {
+  if (text === undefined || !eventKinds.includes(text))
+    throw new UsageError(`name one of ${eventKinds.join(', ')}`)
+  return text as EventKind
+}
+
+/** Observations behind the records of these ids. */
+async function rowsOf(warehouse: Warehouse, kind: EventKind, ids: readonly string[]): Promise<number[]> {
+  if (ids.length === 0) throw new UsageError(`name the ${kind}`)
+  const numbers: number[] = []
+  for (const id of ids) {
+    const rows = await warehouse.rows<{ obs_no: number }>(
+      'SELECT obs_no FROM ledger.link WHERE kind = $kind AND id = $id ORDER BY obs_no',
+      { kind, id },
+    )
+    if (rows.length === 0)
+      throw new CommandError(`there is no ${kind} ${id}; "gallonage query ${kind}s" lists them`)
+    numbers.push(...rows.map((row) => row.obs_no))
+  }
+  return [...new Set(numbers)]
+}
+
+async function list(warehouse: Warehouse, args: Arguments, effects: Effects): Promise<number> {
+  const rows = await warehouse.rows(
+    'SELECT amendment_no, made_at, made_by, action, payload::VARCHAR AS payload, reason, undone_by FROM raw.amendment ORDER BY amendment_no',
+  )
+  if (args.flag('json')) effects.out(`${JSON.stringify(rows, null, 2)}\n`)
+  else if (rows.length === 0) effects.out('no amendments\n')
+  else
+    for (const row of rows)
+      effects.out(
+        `${row.amendment_no}  ${row.made_at}  ${row.made_by}: ${row.action} ${row.payload} (${row.reason})${row.undone_by === null ? '' : ` undone by ${row.undone_by}`}\n`,
+      )
+  return 0
+}

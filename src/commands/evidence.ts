@@ -1,0 +1,105 @@
+import {
+  type Evidence,
+  type EvidenceKind,
+  evidenceKinds,
+  type ObservationEvidence,
+  readEvidence,
+} from '../evidence/index.ts'
+import { suggest } from '../values/similarity.ts'
+import type { Command } from './command.ts'
+import { CommandError, UsageError } from './effects.ts'
+import { withWarehouse } from './session.ts'
+
+export const evidenceCommand: Command = {
+  name: 'evidence',
+  summary: 'everything behind one record, down to file and line',
+  usage: `KIND ID   (KIND: ${evidenceKinds.join(', ')})`,
+  options: {},
+  examples: [
+    'gallonage evidence drop D-N801ZY-20260704T183020Z',
+    'gallonage evidence tank K-1',
+    'gallonage evidence obs 12-345',
+    'gallonage evidence invoice-line C-9/INV-1/2 --json',
+  ],
+  async run(args, effects) {
+    const [kind, ...rest] = args.positionals
+    const id = rest.join(' ')
+    if (!kind || !id) throw new UsageError('name a kind and an id')
+    if (!isEvidenceKind(kind)) {
+      const near = suggest(kind, evidenceKinds)
+      throw new UsageError(
+        `there is no kind ${kind}${near && near.score > 0.5 ? `; did you mean ${near.best}?` : `; it is one of ${evidenceKinds.join(', ')}`}`,
+      )
+    }
+    const evidence = await withWarehouse(args, effects, (warehouse) => readEvidence(warehouse, kind, id))
+    if (!evidence)
+      throw new CommandError(
+        `there is no ${kind} ${id}; "gallonage query ${kind === 'drop' ? 'drops' : 'loads'}" lists ids`,
+      )
+    effects.out(args.flag('json') ? `${JSON.stringify(evidence, null, 2)}\n` : evidenceText(evidence))
+    return 0
+  },
+}
+
+export function isEvidenceKind(kind: string): kind is EvidenceKind {
+  return (evidenceKinds as readonly string[]).includes(kind)
+}
+
+function evidenceText(evidence: Evidence): string {
+  const lines = [evidence.title, '']
+  for (const [name, value] of Object.entries(evidence.record))
+    if (value !== null) lines.push(`  ${name.padEnd(20)} ${shown(value)}`)
+  if (evidence.claims.length > 0) {
+    lines.push('', 'who said what (the first is taken)')
+    for (const claim of evidence.claims) {
+      const told = [claim.taken, ...claim.beaten]
+        .filter((one) => one !== null)
+        .map((one) => `${one.value ?? '-'} (${one.witness}, ${one.obs})`)
+      lines.push(`  ${claim.field.padEnd(20)} ${told.join('  |  ')}`)
+    }
+  }
+  if (evidence.observations.length > 0) {
+    lines.push('', 'rows')
+    for (const row of evidence.observations) lines.push(...rowText(row, '  '))
+  }
+  if (evidence.amendments.length > 0) {
+    lines.push('', 'amendments')
+    for (const one of evidence.amendments)
+      lines.push(
+        `  ${one.amendment_no} ${one.action} by ${one.made_by} on ${one.made_at}: ${one.reason}${one.undone ? ' (undone)' : ''}`,
+      )
+  }
+  if (evidence.findings.length > 0) {
+    lines.push('', 'findings')
+    for (const one of evidence.findings)
+      lines.push(
+        `  ${one.severity}: ${one.message}${one.state && one.state !== 'open' ? ` [${one.state}]` : ''}`,
+      )
+  }
+  if (evidence.related.length > 0) {
+    lines.push('', 'see also')
+    for (const one of evidence.related)
+      lines.push(`  gallonage evidence ${one.kind} ${one.id}   ${one.label}`)
+  }
+  return `${lines.join('\n')}\n`
+}
+
+function rowText(row: ObservationEvidence, indent: string): string[] {
+  const offset = row.offset_min
+    ? `, clock ${row.offset_min > 0 ? 'late' : 'early'} by ${Math.abs(row.offset_min)} min`
+    : ''
+  const link = row.decided_by ? `, ${row.decided_by}` : ''
+  const role = row.role && row.role !== 'event' ? `, ${row.role}` : ''
+  const lines = [
+    `${indent}${row.obs} ${row.witness ?? row.kind} (${row.profile}), ${row.fate}${role}${link}${offset}`,
+    `${indent}  ${row.file.path}:${row.line}, arrived ${row.file.arrived_at}`,
+    `${indent}  ${row.raw_line ?? row.cells.map(([, text]) => text ?? '').join(' | ')}`,
+  ]
+  for (const older of row.history) lines.push(`${indent}  replaced:`, ...rowText(older, `${indent}    `))
+  return lines
+}
+
+function shown(value: unknown): string {
+  if (Array.isArray(value)) return value.join(', ')
+  return typeof value === 'object' ? JSON.stringify(value) : String(value)
+}

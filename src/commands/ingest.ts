@@ -1,0 +1,103 @@
+import { relative } from 'node:path'
+import { type FileReport, type IngestReport, ingest } from '../intake/index.ts'
+import type { Warehouse } from '../warehouse/index.ts'
+import type { Command } from './command.ts'
+import { type Effects, UsageError } from './effects.ts'
+import { progressBar } from './progress.ts'
+import { inFolder, withWarehouse } from './session.ts'
+import { bringUpToDate } from './update.ts'
+
+/** Undoes a transaction on purpose: nothing of a dry run stays. */
+class DryRun extends Error {}
+
+export const ingestCommand: Command = {
+  name: 'ingest',
+  summary: 'take files or folders of logs into the warehouse',
+  usage: 'PATH...',
+  options: {
+    profile: {
+      type: 'string',
+      multiple: true,
+      value: 'FILE',
+      about: 'a profile for files with other headers; may be repeated',
+    },
+    'dry-run': { type: 'boolean', about: 'say what would happen, write nothing' },
+    strict: { type: 'boolean', about: 'exit 3 if any row was quarantined or a file not recognised' },
+  },
+  examples: [
+    'gallonage ingest season-logs/',
+    'gallonage ingest tickets.csv --profile profiles/tickets.json',
+    'gallonage ingest inbox/ --strict --json',
+  ],
+  async run(args, effects) {
+    if (args.positionals.length === 0) throw new UsageError('name at least one file or folder')
+    const paths = args.positionals.map((path) => inFolder(effects.cwd, path))
+    const profiles = args.all('profile').map((path) => inFolder(effects.cwd, path))
+    const bar = progressBar(effects, args.flag('quiet') || args.flag('json'))
+    const report = await withWarehouse(args, effects, (warehouse) =>
+      takeIn(warehouse, paths, profiles, effects, { isDry: args.flag('dry-run'), onProgress: bar.show }),
+    )
+    bar.clear()
+    if (args.flag('json'))
+      effects.out(
+        `${JSON.stringify({ files: report.files, totals: report.totals, ...(report.problems.length > 0 ? { problems: report.problems } : {}) }, null, 2)}\n`,
+      )
+    else effects.out(reportText(report, effects.cwd))
+    if (report.problems.length > 0 && args.flag('json') && !args.flag('quiet'))
+      effects.err(`${report.problems.join('\n')}\n`)
+    if (args.flag('dry-run') && !args.flag('quiet')) effects.err('dry run: nothing was written\n')
+    if (report.files.length === 0 && report.problems.length > 0) return 1
+    return args.flag('strict') && !report.isClean ? 3 : 0
+  },
+}
+
+/** Takes files in and brings every answer up to date, all or nothing. */
+export async function takeIn(
+  warehouse: Warehouse,
+  paths: readonly string[],
+  profiles: readonly string[],
+  effects: Pick<Effects, 'now'>,
+  options: { isDry?: boolean; onProgress?: (done: number, total: number, path: string) => void } = {},
+): Promise<IngestReport> {
+  let report: IngestReport | null = null
+  const work = () =>
+    warehouse.transaction(async () => {
+      report = await ingest(warehouse, paths, profiles, {
+        now: effects.now,
+        ...(options.onProgress ? { onProgress: options.onProgress } : {}),
+      })
+      if (options.isDry) throw new DryRun()
+      await bringUpToDate(warehouse)
+    })
+  await warehouse.exclusive(work).catch((error) => {
+    if (!(error instanceof DryRun)) throw error
+  })
+  return report!
+}
+
+/** One line per file and a total. */
+export function reportText(report: IngestReport, cwd: string): string {
+  const shown = (path: string) => {
+    const short = relative(cwd, path)
+    return short === '' || short.startsWith('..') ? path : short
+  }
+  const names = ['read', 'accepted', 'duplicate', 'superseded', 'quarantined'] as const
+  const head = ['file', ...names]
+  const rows = report.files.map((file) => [
+    shown(file.path),
+    ...names.map((name) => (file.profile === null ? '-' : file[name].toLocaleString('en-US'))),
+  ])
+  const total = ['total', ...names.map((name) => report.totals[name].toLocaleString('en-US'))]
+  const widths = head.map((_, i) => Math.max(...[head, ...rows, total].map((row) => row[i]!.length)))
+  const line = (row: readonly string[]) =>
+    row
+      .map((cell, i) => (i === 0 ? cell.padEnd(widths[i]!) : cell.padStart(widths[i]!)))
+      .join('  ')
+      .trimEnd()
+  const notes = report.files.filter((file) => file.problem).map((file) => noteOf(file))
+  return `${[line(head), ...rows.map(line), line(total), ...notes, ...report.problems].join('\n')}\n`
+}
+
+function noteOf(file: FileReport): string {
+  return file.profile === null ? `not taken: ${file.problem}` : `note: ${file.problem}`
+}

@@ -1,0 +1,4 @@
+import type { Preparation } from '../catalogue/index.ts'
+
+/** What some questions need computed before their statement runs, by the name in their header. */
+export const preparations: Readonly<Record<string, Preparation>> = {}

@@ -1,0 +1,169 @@
+import { writeFile } from 'node:fs/promises'
+import { type Catalogue, type GivenParams, QueryProblem, type Result } from '../catalogue/index.ts'
+import type { Warehouse } from '../warehouse/index.ts'
+import type { Arguments } from './arguments.ts'
+import { openCatalogue } from './catalogue.ts'
+import type { Command } from './command.ts'
+import { CommandError, type Effects, UsageError } from './effects.ts'
+import { fingerprintOf, inFolder, withWarehouse } from './session.ts'
+
+export const formats = ['table', 'json', 'csv', 'arrow', 'parquet', 'xlsx'] as const
+export type Format = (typeof formats)[number]
+
+export const outputOptions = {
+  format: { type: 'string', value: 'FORMAT', about: `${formats.join(', ')} (default table)` },
+  out: {
+    type: 'string',
+    value: 'FILE',
+    about: 'write to a file; its ending names the format if --format does not',
+  },
+  param: {
+    type: 'string',
+    multiple: true,
+    value: 'NAME=VALUE',
+    about: 'a param of the question; may be repeated',
+  },
+} as const
+
+export const queryCommand: Command = {
+  name: 'query',
+  summary: 'run a named question, or list them',
+  usage: '[NAME] [--param k=v]...',
+  options: {
+    ...outputOptions,
+    queries: {
+      type: 'string',
+      multiple: true,
+      value: 'DIR',
+      about: 'a folder with questions of your own (.sql)',
+    },
+  },
+  examples: [
+    'gallonage query',
+    'gallonage query gallons-by-fire --param season=2026',
+    'gallonage query drops --param fire=F-1 --format csv --out drops.csv',
+  ],
+  async run(args, effects) {
+    const catalogue = openCatalogue(args.all('queries').map((folder) => inFolder(effects.cwd, folder)))
+    for (const problem of catalogue.problems) effects.err(`${problem.message}\n`)
+    const [name] = args.positionals
+    if (args.positionals.length > 1)
+      throw new UsageError(`one question at a time: ${args.positionals.join(', ')}`)
+    if (name === undefined) return list(catalogue, args, effects)
+    return withWarehouse(args, effects, (warehouse) =>
+      ask(catalogue, warehouse, name, paramsOf(args), args, effects),
+    )
+  },
+}
+
+/** `--param season=2026` → `{season: '2026'}`. */
+export function paramsOf(args: Arguments): GivenParams {
+  const params: Record<string, string> = {}
+  for (const text of args.all('param')) {
+    const place = text.indexOf('=')
+    if (place < 1) throw new UsageError(`--param ${text}: write it as name=value`)
+    params[text.slice(0, place)] = text.slice(place + 1)
+  }
+  return params
+}
+
+/** Asks one question and writes the answer in the format that was asked for. */
+export async function ask(
+  catalogue: Catalogue,
+  warehouse: Warehouse,
+  name: string,
+  params: GivenParams,
+  args: Arguments,
+  effects: Effects,
+): Promise<number> {
+  const format = formatOf(args)
+  const result = await catalogue.run(warehouse, name, params).catch((error) => {
+    if (
+      error instanceof QueryProblem &&
+      ['unknown-query', 'unknown-param', 'bad-param', 'bad-value'].includes(error.code)
+    )
+      throw new UsageError(error.message)
+    if (error instanceof QueryProblem) throw new CommandError(error.message)
+    throw error
+  })
+  const out = args.text('out')
+  if (format === 'table') {
+    const text = await result.toTable({
+      width: effects.columns,
+      isColoured: effects.hasColor && out === null,
+    })
+    if (out === null) effects.out(text)
+    else await writeFile(inFolder(effects.cwd, out), text)
+    return 0
+  }
+  await deliver(result, format, out === null ? null : inFolder(effects.cwd, out), warehouse, effects)
+  if (out !== null && !args.flag('quiet')) effects.err(`wrote ${out}\n`)
+  return 0
+}
+
+function formatOf(args: Arguments): Format {
+  const named = args.text('format')
+  if (args.flag('json')) return 'json'
+  if (named === null) {
+    const ending = args.text('out')?.split('.').at(-1)
+    return formats.find((format) => format === ending) ?? 'table'
+  }
+  const known = formats.find((format) => format === named)
+  if (!known) throw new UsageError(`there is no format ${named}; take one of ${formats.join(', ')}`)
+  return known
+}
+
+async function deliver(
+  result: Result,
+  format: Exclude<Format, 'table'>,
+  path: string | null,
+  warehouse: Warehouse,
+  effects: Effects,
+): Promise<void> {
+  if (format === 'json' || format === 'csv') {
+    const pieces = format === 'json' ? result.toJson() : result.toCsv()
+    if (path === null) {
+      for await (const piece of pieces) effects.out(piece)
+      if (format === 'json') effects.out('\n')
+    } else await writeFile(path, pieces)
+    return
+  }
+  if (format === 'parquet') {
+    if (path === null) throw new UsageError('Parquet needs a file: give --out FILE.parquet')
+    return result.toParquet(path)
+  }
+  const bytes =
+    format === 'arrow'
+      ? await result.toArrowFile()
+      : await result.toXlsx({ fingerprint: await fingerprintOf(warehouse), madeAt: effects.now() })
+  if (path !== null) await writeFile(path, bytes)
+  else if (format === 'xlsx' && effects.isTerminal)
+    throw new UsageError('a workbook needs a file: give --out FILE.xlsx')
+  else effects.outBytes(bytes)
+}
+
+function list(catalogue: Catalogue, args: Arguments, effects: Effects): number {
+  const questions = catalogue.list()
+  if (args.flag('json')) {
+    effects.out(
+      `${JSON.stringify(
+        questions.map(({ name, title, grain, params, columns }) => ({
+          name,
+          title,
+          grain,
+          params: params.map((param) => param.name),
+          columns,
+        })),
+        null,
+        2,
+      )}\n`,
+    )
+    return 0
+  }
+  for (const question of questions) {
+    effects.out(
+      `${question.name}\n  ${question.title}; ${question.grain}\n  takes: ${question.params.map((param) => param.name).join(', ') || 'nothing'}\n  gives: ${question.columns.map((column) => column.name).join(', ')}\n`,
+    )
+  }
+  return 0
+}

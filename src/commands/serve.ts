@@ -1,0 +1,193 @@
+import { randomBytes } from 'node:crypto'
+import { existsSync } from 'node:fs'
+import { mkdtemp, rm, writeFile } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { basename, join } from 'node:path'
+import { readEvidence } from '../evidence/index.ts'
+import type { Amending } from '../intake/index.ts'
+import {
+  Accounts,
+  Changes,
+  type CommandRunner,
+  createApp,
+  isLoopback,
+  listen,
+  type ReceivedFile,
+  RequestRefused,
+  removeServerInfo,
+  writeServerInfo,
+} from '../server/index.ts'
+import { packageRoot, Warehouse } from '../warehouse/index.ts'
+import { amend } from './amend.ts'
+import { openCatalogue } from './catalogue.ts'
+import type { Command } from './command.ts'
+import { CommandError, type Effects, UsageError } from './effects.ts'
+import { isEvidenceKind } from './evidence.ts'
+import { reportText, takeIn } from './ingest.ts'
+import { progressBar } from './progress.ts'
+import { fullSchema } from './schema.ts'
+import { fingerprintOf, inFolder, warehouseFolder } from './session.ts'
+import { statusOf } from './status.ts'
+import { finishWhatIsPending } from './update.ts'
+
+export const serveCommand: Command = {
+  name: 'serve',
+  summary: 'dashboards and API on this machine',
+  usage: '[--host HOST] [--port PORT]',
+  options: {
+    host: {
+      type: 'string',
+      value: 'HOST',
+      about: 'address to listen on (default 127.0.0.1); any other needs --accounts',
+    },
+    port: { type: 'string', value: 'PORT', about: 'port (default 8080; 0 takes any that is free)' },
+    accounts: { type: 'string', value: 'FILE', about: 'who may come in, for hosts other than this machine' },
+    queries: {
+      type: 'string',
+      multiple: true,
+      value: 'DIR',
+      about: 'a folder with questions of your own (.sql)',
+    },
+    'first-ingest': {
+      type: 'string',
+      value: 'PATH',
+      about: 'take these logs in first if the warehouse is empty',
+    },
+  },
+  examples: ['gallonage serve', 'gallonage serve --port 0 --warehouse season-2026'],
+  isRelayed: false,
+  async run(args, effects) {
+    const host = args.text('host') ?? '127.0.0.1'
+    const port = Number(args.text('port') ?? '8080')
+    if (!Number.isInteger(port) || port < 0 || port > 65535)
+      throw new UsageError(`--port ${args.text('port')} is no port number`)
+    const accountsFile = args.text('accounts')
+    const accounts = accountsFile === null ? null : await Accounts.read(inFolder(effects.cwd, accountsFile))
+    if (!isLoopback(host) && accounts === null)
+      throw new CommandError(
+        `others could reach ${host}, so this needs accounts; give --accounts FILE, or serve on 127.0.0.1`,
+      )
+    const folder = warehouseFolder(args, effects)
+    const warehouse = await Warehouse.open(folder, fullSchema)
+    try {
+      await finishWhatIsPending(warehouse)
+      await firstIngest(warehouse, args.text('first-ingest'), effects)
+      return await serve(
+        {
+          warehouse,
+          folder,
+          host,
+          port,
+          accounts,
+          queries: args.all('queries').map((one) => inFolder(effects.cwd, one)),
+        },
+        effects,
+      )
+    } finally {
+      await warehouse.close()
+    }
+  },
+}
+
+async function firstIngest(warehouse: Warehouse, path: string | null, effects: Effects): Promise<void> {
+  if (path === null || Number(await warehouse.value('SELECT count(*) FROM raw.file')) > 0) return
+  const bar = progressBar(effects, false)
+  const report = await takeIn(warehouse, [inFolder(effects.cwd, path)], [], effects, { onProgress: bar.show })
+  bar.clear()
+  effects.out(reportText(report, effects.cwd))
+}
+
+interface Serving {
+  warehouse: Warehouse
+  folder: string
+  host: string
+  port: number
+  accounts: Accounts | null
+  queries: string[]
+}
+
+async function serve(serving: Serving, effects: Effects): Promise<number> {
+  const { warehouse, folder, host, port, accounts } = serving
+  const catalogue = openCatalogue(serving.queries)
+  for (const problem of catalogue.problems) effects.err(`${problem.message}\n`)
+  const reader = await warehouse.reader()
+  const changes = new Changes()
+  const token = randomBytes(24).toString('hex')
+  const assets = join(packageRoot, 'dist', 'dashboards')
+  const tell = async () => changes.tell(await fingerprintOf(reader))
+  const app = createApp({
+    catalogue,
+    warehouse,
+    fingerprint: () => fingerprintOf(reader),
+    status: () => statusOf(reader),
+    evidence: async (kind, id) => (isEvidenceKind(kind) ? readEvidence(reader, kind, id) : null),
+    ingest: async (files) => {
+      const report = await takeReceived(warehouse, files, effects)
+      await tell()
+      return { files: report.files, totals: report.totals, problems: report.problems }
+    },
+    amend: async ({ action, payload, reason, by }) => {
+      const number = await amend(warehouse, { action, payload } as Amending, {
+        reason,
+        by,
+        now: effects.now(),
+      }).catch((error) => {
+        if (error instanceof CommandError) throw new RequestRefused(error.message)
+        throw error
+      })
+      await tell()
+      return { amendment_no: number }
+    },
+    commands: commandRunner(warehouse, effects),
+    token,
+    assetsFolder: existsSync(assets) ? assets : null,
+    accounts,
+    changes,
+    log: (line) => effects.err(`${line}\n`),
+  })
+  const listening = await listen(app, { host, port, accounts })
+  writeServerInfo(folder, { pid: process.pid, host, port: listening.port, token })
+  effects.out(`gallonage serves ${folder}\nopen ${listening.address}\n`)
+  await effects.stopped
+  removeServerInfo(folder)
+  await listening.close()
+  await catalogue.close()
+  await reader.close()
+  return 0
+}
+
+/** Files that came over the wire are written down, taken in, and forgotten: the warehouse keeps their bytes. */
+async function takeReceived(warehouse: Warehouse, files: readonly ReceivedFile[], effects: Effects) {
+  const folder = await mkdtemp(join(tmpdir(), 'gallonage-received-'))
+  try {
+    for (const file of files) await writeFile(join(folder, basename(file.name) || 'upload'), file.bytes)
+    const report = await takeIn(warehouse, [folder], [], effects)
+    return { ...report, files: report.files.map((file) => ({ ...file, path: basename(file.path) })) }
+  } finally {
+    await rm(folder, { recursive: true, force: true })
+  }
+}
+
+/** Runs command lines of other processes on the warehouse that this one holds. */
+function commandRunner(warehouse: Warehouse, effects: Effects): CommandRunner {
+  return async (request, sinks, signal) => {
+    const { main } = await import('./main.ts')
+    const stopped = new Promise<void>((resolve) =>
+      signal.addEventListener('abort', () => resolve(), { once: true }),
+    )
+    const theirs: Effects = {
+      out: sinks.out,
+      err: sinks.err,
+      outBytes: sinks.out,
+      isTerminal: request.isTTY,
+      columns: request.columns ?? 120,
+      hasColor: false,
+      cwd: request.cwd,
+      env: {},
+      now: effects.now,
+      stopped,
+      warehouse,
+    }
+    return main(request.argv, theirs, '')
+  }
+}

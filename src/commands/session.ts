@@ -1,0 +1,42 @@
+import { createHash } from 'node:crypto'
+import { type Warehouse as House, Warehouse } from '../warehouse/index.ts'
+import type { Arguments } from './arguments.ts'
+import type { Effects } from './effects.ts'
+import { fullSchema } from './schema.ts'
+import { warehouseFolder } from './session-folder.ts'
+import { finishWhatIsPending } from './update.ts'
+
+export { inFolder, warehouseFolder } from './session-folder.ts'
+
+/**
+ * Opens the warehouse for one piece of work and closes it afterwards; inside a server, the server's own is used and
+ * stays open. An update that was cut short is finished first.
+ */
+export async function withWarehouse<T>(
+  args: Arguments,
+  effects: Effects,
+  work: (warehouse: House) => Promise<T>,
+): Promise<T> {
+  if (effects.warehouse) return work(effects.warehouse)
+  const warehouse = await Warehouse.open(warehouseFolder(args, effects), fullSchema)
+  try {
+    await finishWhatIsPending(warehouse)
+    return await work(warehouse)
+  } finally {
+    await warehouse.close()
+  }
+}
+
+/** Twelve letters that change exactly when what the account rests on does: files, profiles, amendments, settings. */
+export async function fingerprintOf(warehouse: House): Promise<string> {
+  const parts = await warehouse.rows<{ part: string | null }>(`
+    SELECT string_agg(concat_ws(':', file_no, sha256, accepted, superseded, quarantined), ',' ORDER BY file_no) AS part FROM raw.file
+    UNION ALL SELECT string_agg(concat_ws(':', profile, revision, sha256), ',' ORDER BY profile, revision) FROM raw.profile
+    UNION ALL SELECT string_agg(concat_ws(':', amendment_no, action, payload::VARCHAR, undone_by), ',' ORDER BY amendment_no) FROM raw.amendment
+    UNION ALL SELECT string_agg(name || '=' || value, ',' ORDER BY name) FROM raw.setting
+    UNION ALL SELECT string_agg(concat_ws(':', season, after_file, until_file), ',' ORDER BY season, after_file) FROM raw.closed_season`)
+  return createHash('sha256')
+    .update(JSON.stringify(parts.map((row) => row.part)))
+    .digest('hex')
+    .slice(0, 12)
+}

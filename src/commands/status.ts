@@ -1,0 +1,22 @@
+import type { Warehouse } from '../warehouse/index.ts'
+import { fingerprintOf } from './session.ts'
+
+/** What stands in the warehouse, at a glance. */
+export async function statusOf(warehouse: Warehouse): Promise<Record<string, unknown>> {
+  const seasons = await warehouse.rows<{ season: string }>(
+    'SELECT DISTINCT season FROM account."drop" WHERE season IS NOT NULL UNION SELECT DISTINCT season FROM account.flight WHERE season IS NOT NULL ORDER BY 1',
+  )
+  const [counts] = await warehouse.rows(`
+    SELECT (SELECT count(*) FROM raw.file) AS files, (SELECT coalesce(sum(read), 0)::BIGINT FROM raw.file) AS rows,
+      (SELECT count(*) FROM obs.quarantine WHERE NOT coalesce(is_repeat, false)) AS quarantined,
+      (SELECT count(*) FROM account."drop") AS drops, (SELECT count(*) FROM account.load) AS loads, (SELECT count(*) FROM account.flight) AS flights,
+      (SELECT count(*) FROM answers.finding WHERE coalesce(state, 'open') = 'open') AS findings,
+      (SELECT count(*) FROM raw.amendment) AS amendments`)
+  return {
+    fingerprint: await fingerprintOf(warehouse),
+    seasons: seasons.map((row) => row.season),
+    counts,
+    last_arrival: await warehouse.value('SELECT max(arrived_at) FROM raw.file'),
+    home_zone: await warehouse.value("SELECT value FROM raw.setting WHERE name = 'home_zone'"),
+  }
+}

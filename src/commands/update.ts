@@ -1,0 +1,32 @@
+import { account } from '../account/index.ts'
+import { match } from '../matching/index.ts'
+import type { Warehouse } from '../warehouse/index.ts'
+
+/**
+ * Brings ledger and account up to date with the observations, touching what changed.
+ * Called inside the transaction that changed them, so that a cut leaves the old state whole.
+ */
+export async function bringUpToDate(warehouse: Warehouse): Promise<void> {
+  await warehouse.transaction(async () => {
+    const registry = Number(await warehouse.value('SELECT count(*) FROM obs.registry_changed'))
+    const pending = Number(await warehouse.value('SELECT count(*) FROM obs.pending'))
+    if (registry === 0 && pending === 0) return
+    const { aircraft } = await match(warehouse, {})
+    await account(warehouse, registry > 0 ? 'all' : { aircraft })
+    await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
+  })
+}
+
+/** Everything anew: after an amendment that reaches further than one aircraft, or a change of settings. */
+export async function bringAllUpToDate(warehouse: Warehouse): Promise<void> {
+  await warehouse.transaction(async () => {
+    await match(warehouse, 'all')
+    await account(warehouse, 'all')
+    await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
+  })
+}
+
+/** Finishes an update that an earlier process did not. */
+export async function finishWhatIsPending(warehouse: Warehouse): Promise<void> {
+  await bringUpToDate(warehouse)
+}

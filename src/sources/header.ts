@@ -1,4 +1,4 @@
-import { tidy } from '../values/text.ts'
+import { tidy } from '../values/index.ts'
 
 /** A header as people compare it: odd spaces made plain, one space between words, no byte order mark. */
 export function tidyHeader(text: string): string {

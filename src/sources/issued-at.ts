@@ -1,5 +1,5 @@
 import { basename } from 'node:path'
-import { readTime } from '../values/time.ts'
+import { readTime } from '../values/index.ts'
 import type { FoundFile } from './found-file.ts'
 import { findHeader } from './header.ts'
 import type { View, ViewRow } from './peek.ts'

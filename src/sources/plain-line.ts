@@ -38,11 +38,11 @@ export class PlainLines {
     let isCrlf = false
     let at = start
     for (;;) {
-      let kind = feed
       const from = at
-      while (at < length && (kind = classes[bytes[at]!]!) === ordinary) at++
+      while (at < length && classes[bytes[at]!] === ordinary) at++
       seen |= at - from
-      if (at >= length || kind === feed) break
+      const kind = at < length ? classes[bytes[at]!] : feed
+      if (kind === feed) break
       if (kind === delimit) cells++
       else if (kind === quote) {
         if (at > start && classes[bytes[at - 1]!] !== delimit) return -1

@@ -1,7 +1,5 @@
 import { type Column, fieldName, type Kind, kindOf } from '../kinds/index.ts'
-import { timeFormatTrouble } from '../values/time.ts'
-import { type Dimension, type Unit, units } from '../values/units.ts'
-import { isZone } from '../values/zone.ts'
+import { type Dimension, isZone, timeFormatTrouble, type Unit, units } from '../values/index.ts'
 import type { Profile, ProfileField, ProfileRecord } from './profile.ts'
 import type { ProfileSpec } from './profile-spec.ts'
 import { didYouMean } from './profile-trouble.ts'

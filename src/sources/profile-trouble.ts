@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import { suggest } from '../values/similarity.ts'
+import { suggest } from '../values/index.ts'
 import { problem, type SourceProblem } from './problem.ts'
 
 /** A hint behind a mistyped name: ` (did you mean 'volume'?)`, or nothing when no name is near. */

@@ -1,5 +1,5 @@
 import type { KindName, Witness } from '../kinds/index.ts'
-import type { Unit } from '../values/units.ts'
+import type { Unit } from '../values/index.ts'
 
 export const formats = ['csv', 'jsonl', 'xlsx'] as const
 export type Format = (typeof formats)[number]

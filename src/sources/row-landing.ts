@@ -113,7 +113,10 @@ function writeObject(
   const raw = text.replace(/^\ufeff/, '').trim()
   if (raw === '') return
   const read = readObject(raw)
-  if (typeof read === 'string') return writer.problem(line, read, raw, width)
+  if (typeof read === 'string') {
+    writer.problem(line, read, raw, width)
+    return
+  }
   const cells = Array<string>(width).fill('')
   for (const [key, value] of Object.entries(read)) {
     let index = keys.get(key)

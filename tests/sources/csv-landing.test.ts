@@ -2,6 +2,7 @@ import { gzipSync } from 'node:zlib'
 import { dsvFormat } from 'd3-dsv'
 import fc from 'fast-check'
 import { afterAll, describe, expect, test } from 'vitest'
+import { readRecord } from '../../src/sources/csv-record.ts'
 import { isProblem } from '../../src/sources/index.ts'
 import { dropProfile, Workbench } from './workbench.ts'
 
@@ -215,20 +216,15 @@ test('a gzip file that breaks off is refused whole', async () => {
 })
 
 test('read as it stands or with care, a file gives the same rows', async () => {
-  const cell = fc.oneof(
-    {
-      weight: 6,
-      arbitrary: fc.constantFrom('a', '12', 'x y', 'é', '', ' ', '"q"', '"a, b"', '""', '"do ""it"""'),
-    },
-    {
-      weight: 1,
-      arbitrary: fc.constantFrom('2" hose', '"a\nb"', '"open', '"a"b', 'Tanker', '\0', '\r', ' "z" ', ','),
-    },
-  )
-  const line = fc.array(cell, { minLength: 2, maxLength: 4 }).map((cells) => cells.join(','))
-  const lines = fc.array(
-    fc.oneof({ weight: 8, arbitrary: fc.tuple(cell, cell, cell).map((cells) => cells.join(',')) }, line),
-    { maxLength: 12 },
+  const tame = fc.constantFrom('a', '12', 'x y', 'é', '', ' ', '"q"', '"a, b"', '""', '"do ""it"""')
+  const wild = fc.constantFrom('2" hose', '"a\nb"', '"open', '"a"b', 'Tanker', '\0', '\r', ' "z" ', ',')
+  const three = (cell: fc.Arbitrary<string>) => fc.tuple(cell, cell, cell).map((cells) => cells.join(','))
+  const full = fc.tuple(fc.constantFrom('a', '"b"'), tame, tame).map((cells) => cells.join(','))
+  const any = fc.oneof({ weight: 8, arbitrary: tame }, { weight: 1, arbitrary: wild })
+  const ragged = fc.array(any, { minLength: 2, maxLength: 4 }).map((cells) => cells.join(','))
+  const lines = fc.oneof(
+    fc.array(full, { maxLength: 12 }),
+    fc.array(fc.oneof({ weight: 8, arbitrary: three(any) }, ragged), { maxLength: 12 }),
   )
   let directs = 0
   await fc.assert(
@@ -236,23 +232,24 @@ test('read as it stands or with care, a file gives the same rows', async () => {
       const text = ['Time,Tanker,Gals', ...body].join(feed)
       const { landing, rows } = await bench.landed('any.csv', text, [sheet])
       expect(rows).toHaveLength(landing.rowCount)
+      const physical = text.split('\n')
+      for (const { line, problem, cells } of rows) {
+        const texts = cells.map((each) => each ?? '')
+        if (problem || texts.some((each) => each.includes('\n'))) continue
+        expect(readRecord(physical[line - 1]!, 0, ',').cells.slice(0, 3)).toEqual(texts)
+      }
       if (!landing.direct) return
       directs++
-      const wanted = dsvFormat(',')
-        .parseRows(text)
-        .slice(1)
-        .filter((cells) => cells.some((each) => each !== ''))
+      const wanted = dsvFormat(',').parseRows(text).slice(1)
       expect(rows.map(({ cells }) => cells.map((each) => each ?? ''))).toEqual(wanted)
       const careful = await bench.landed('any.csv', `${text}${feed}"`, [sheet])
       expect(careful.landing.direct).toBe(false)
       expect(careful.rows.slice(0, -1)).toEqual(rows)
-      for (const row of rows)
-        expect(text.split(feed)[row.line - 1]!.split(',')[0]).toBe(body[row.line - 2]!.split(',')[0])
     }),
-    { numRuns: 250 },
+    { numRuns: 60 },
   )
-  expect(directs).toBeGreaterThan(20)
-})
+  expect(directs).toBeGreaterThan(10)
+}, 180_000)
 
 test('an empty file and a blank one are refused with what to do', async () => {
   expect(await bench.refused('empty.csv', '')).toMatchObject({ what: 'the file is empty', line: null })

@@ -18,6 +18,6 @@ export type {
   Where,
   ZoneRule,
 } from './profile.ts'
-export { profileJsonSchema } from './profile-schema.ts'
+export { profileJsonSchema, profileSchemaText } from './profile-schema.ts'
 export { recognize, usedHeaders } from './recognize.ts'
 export { foundFile } from './row-landing.ts'

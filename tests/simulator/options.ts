@@ -94,9 +94,10 @@ export interface SeasonOptions {
   /** Share of the drops of aircraft with a `b` controller that have a release trace. */
   traces?: number
   assessments?: number
-  /** Days of one controller download, and of one crew sheet. */
+  /** Days of one controller download, of one crew sheet, and of one flight log or ticket file. */
   downloadDays?: number
   sheetDays?: number
+  logDays?: number
   /** How often a crew sheet is issued where sheets are re-sent. */
   issues?: number
   mess?: Partial<Mess>
@@ -177,6 +178,7 @@ export function settle(options: SeasonOptions): Settings {
     assessments: 0.2,
     downloadDays: 7,
     sheetDays: 14,
+    logDays: 30,
     issues: 3,
     ...options,
     mess: { ...cleanMess, ...options.mess },

@@ -23,7 +23,7 @@ tanks that move between them, three bases in two time zones. Nothing here is rea
 | folder | from | what |
 |---|---|---|
 | \`registry/\` | operator | aircraft, tanks, mountings, components, fittings, counts carried in, bases, fires |
-| \`controller/\` | tank controllers | downloads of a fortnight, overlapping by a day; two models: CSV in gallons, compressed JSON lines in litres; \`traces/\` of releases |
+| \`controller/\` | tank controllers | downloads of four weeks, overlapping by a day; two models: CSV in gallons, compressed JSON lines in litres; \`traces/\` of releases |
 | \`crew/\` | crews | drop sheets in local time, sent twice, longer and partly corrected the second time; CSV for mountain crews, workbooks for pacific crews |
 | \`tickets/\` | bases | loading tickets in gallons, in litres with decimal commas, and by weight |
 | \`flight-logs/\`, \`tracker/\` | crews, tracker | flights by both, and points of three aircraft |

@@ -15,8 +15,9 @@ export const sampleOptions: SeasonOptions = {
   positions: 3,
   positionSeconds: 60,
   assessments: 0.25,
-  downloadDays: 14,
-  sheetDays: 30,
+  downloadDays: 28,
+  sheetDays: 46,
+  logDays: 46,
   issues: 2,
   invoiceErrors: {
     arithmetic: 1,

@@ -154,7 +154,7 @@ function crewFiles(office: Office, one: TrueAircraft, zone: string, claims: Clai
   }
 }
 
-/** Tickets of each base by month; other operators' aircraft load at the bases too, and are unknown here. */
+/** Tickets of each base, about a month each; other operators' aircraft load at the bases too, and are unknown here. */
 function ticketFiles(office: Office, claims: Claim[]): void {
   const { world, settings, pen, random } = office
   const zones = new Map(world.bases.map((base) => [base.code, base.zone]))
@@ -162,7 +162,7 @@ function ticketFiles(office: Office, claims: Claim[]): void {
   for (const [index, base] of world.bases.entries()) {
     const sheet = sheets[index % sheets.length]!
     const own = claims.filter((claim) => claim.values.base === base.code)
-    for (const [part, { last, claims: stretch }] of stretches(world, own, 30).entries()) {
+    for (const [part, { last, claims: stretch }] of stretches(world, own, settings.logDays).entries()) {
       const told: Told[] = stretch.map((claim) => ({ row: sheet.row(claim, pen), claim }))
       const strangers = part === 1 && index === 0 ? settings.mess.unknown_aircraft_rows : 0
       for (let count = 0; count < strangers; count++) {
@@ -211,13 +211,17 @@ export function tradeFiles(
   for (const one of world.aircraft) {
     const sheet = isPacific(zones.get(one.home)!) ? logs.PT : logs.MT
     used.add(sheet)
-    for (const { last, claims: own } of stretches(world, of('crew', 'flight', one.registration), 30)) {
+    for (const { last, claims: own } of stretches(
+      world,
+      of('crew', 'flight', one.registration),
+      settings.logDays,
+    )) {
       const told = own.map((claim) => ({ row: sheet.row(claim, pen), claim }))
       put(office, sheet, `flight-logs/${one.registration}-${compact(last)}.csv`, told, fatesOf(told))
     }
   }
   used.add(trackerFlights)
-  for (const { last, claims: own } of stretches(world, of('tracker', 'flight'), 30)) {
+  for (const { last, claims: own } of stretches(world, of('tracker', 'flight'), settings.logDays)) {
     const told = own.map((claim) => ({ row: trackerFlights.row(claim, pen), claim }))
     put(office, trackerFlights, `tracker/flights-${compact(last)}.csv`, told, fatesOf(told))
   }

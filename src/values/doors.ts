@@ -6,7 +6,10 @@ import { tidy } from './text.ts'
  * each once; `all` gives `'all'`. With the tank's number of doors, a higher door number is refused.
  */
 export function readDoors(text: string, doorCount?: number): Read<string[] | 'all'> {
-  const cell = tidy(text)?.toLowerCase()
+  const cell = tidy(text)
+    ?.toLowerCase()
+    .replace(/^doors? /, '')
+    .replace(/ ?(?: to |–|\.\.|(?<=[0-9]) ?- ?(?=[d0-9])) ?/g, '-')
   if (cell === undefined) return bad('blank')
   if (/^(all|all doors|both)$/.test(cell))
     return cell === 'both' && doorCount !== undefined && doorCount !== 2
@@ -14,10 +17,9 @@ export function readDoors(text: string, doorCount?: number): Read<string[] | 'al
       : good('all')
   const numbers = new Set<number>()
   for (const piece of cell.split(/ ?(?:[;,+&|/]| and ) ?| (?=d(?:oor)?[ -]?[0-9])| (?=[0-9])/)) {
-    const range =
-      /^(?:doors?|d|#)?[ -]?([0-9]{1,2})(?: ?(?:-|–|to|\.\.) ?(?:doors?|d|#)?[ -]?([0-9]{1,2}))?$/.exec(
-        piece.trim(),
-      )
+    const range = /^(?:doors?|d|#)?[ -]?([0-9]{1,2})(?:-(?:doors?|d|#)?[ -]?([0-9]{1,2}))?$/.exec(
+      piece.trim(),
+    )
     if (!range) return bad(`'${piece.trim()}' names no door`)
     const first = Number(range[1])
     const last = Number(range[2] ?? range[1])

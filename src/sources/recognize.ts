@@ -1,4 +1,4 @@
-import { basename } from 'node:path'
+import { basename, dirname, isAbsolute, relative, resolve } from 'node:path'
 import type { FoundFile } from './found-file.ts'
 import { headerKey, repeatedHeaders, tidyHeader } from './header.ts'
 import { issuedAtOf } from './issued-at.ts'
@@ -62,7 +62,7 @@ function bestFit(file: FoundFile, fits: readonly Fit[]): Fit | null {
     (fit) => explained(fit) + (isNamedAfter(file, fit.profile) ? 0.5 : 0),
   )
   const isWritten = written.length > 0 && signature(written[0]!.profile) >= signature(builtIn[0]?.profile)
-  const winners = isWritten ? written : builtIn
+  const winners = isWritten ? nearby(file, written) : builtIn
   if (winners.length > 1) throw new SourceTrouble(tie(file, winners))
   return winners[0] ?? null
 }
@@ -70,6 +70,19 @@ function bestFit(file: FoundFile, fits: readonly Fit[]): Fit | null {
 function best(fits: readonly Fit[], score: (fit: Fit) => number): Fit[] {
   const top = Math.max(...fits.map(score))
   return fits.filter((fit) => score(fit) === top)
+}
+
+/**
+ * Of equal ones, those at home around the file, if any: a profile in `north/profiles/` is at home in `north/`, any
+ * other everywhere. So the profiles of two folders do not get into each other's way.
+ */
+function nearby(file: FoundFile, fits: readonly Fit[]): readonly Fit[] {
+  const home = fits.filter(({ profile }) => {
+    if (profile.path === null || basename(dirname(profile.path)) !== 'profiles') return true
+    const inside = relative(dirname(dirname(resolve(profile.path))), resolve(file.path))
+    return !inside.startsWith('..') && !isAbsolute(inside)
+  })
+  return home.length > 0 ? home : fits
 }
 
 /** How many headers of the file a built-in profile knows. */

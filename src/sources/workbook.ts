@@ -1,6 +1,5 @@
 import { readFile } from 'node:fs/promises'
 import { gunzipSync } from 'node:zlib'
-import readWorkbook from 'read-excel-file/node'
 import { isGzip } from './bytes.ts'
 import { problem, SourceTrouble } from './problem.ts'
 
@@ -39,6 +38,7 @@ export async function readSheets(path: string, key: string): Promise<Sheet[]> {
   if (bytes.length > largest) {
     throw new SourceTrouble(problem(path, 'the workbook is larger than 200 MB', 'export its sheets as CSV'))
   }
+  const { default: readWorkbook } = await import('read-excel-file/node')
   try {
     const sheets = await readWorkbook<string>(bytes, { trim: false, parseNumber: shortest })
     latest = {

@@ -45,6 +45,24 @@ describe('of several profiles that fit', () => {
     expect(await nameOf('a.csv', text, [short, twin])).toBe("two profiles fit equally: 'short' and 'twin'")
   })
 
+  test('profiles of another folder do not get in the way; those around the file do', async () => {
+    const at = (folder: string, profile: Profile): Profile => ({
+      ...profile,
+      path: `${bench.folder}/${folder}/profiles/p.json`,
+    })
+    expect(await nameOf('north/a.csv', text, [at('north', short), at('south', twin)])).toBe('short')
+    expect(await nameOf('south/a.csv', text, [at('north', short), at('south', twin)])).toBe('twin')
+    expect(await nameOf('north/a.csv', text, [at('north', short), at('north', twin)])).toMatch(
+      /two profiles fit equally/,
+    )
+    expect(await nameOf('north/a.csv', text, [at('north', short), at('.', twin)])).toMatch(
+      /two profiles fit equally/,
+    )
+    expect(await nameOf('east/a.csv', text, [at('north', short), at('south', twin)])).toMatch(
+      /two profiles fit equally/,
+    )
+  })
+
   test('a tie below the best does not matter', async () => {
     expect(await nameOf('a.csv', text, [short, twin, long])).toBe('long')
   })

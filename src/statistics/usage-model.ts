@@ -1,3 +1,5 @@
+import { dayOfYear, YEAR } from './calendar.ts'
+import { donorRanges, donorsOf, statesOf } from './usage-donors.ts'
 import { type LevelModel, levelsOf } from './usage-level.ts'
 
 /**
@@ -20,9 +22,6 @@ export interface UsageHistory {
   counts: Float64Array
 }
 
-export const STATES = 5
-export const YEAR = 366
-
 export interface UsageModel {
   history: UsageHistory
   /** First day that is not known; the forecast starts here. */
@@ -43,17 +42,6 @@ export interface UsageModel {
   donorLow: Int32Array
   donorHigh: Int32Array
   dayOfYear: Int16Array
-}
-
-/** Day of year, 0 for 1 January, of a day number. */
-export function dayOfYear(day: number): number {
-  const date = new Date(day * 86_400_000)
-  return day - Date.UTC(date.getUTCFullYear(), 0, 1) / 86_400_000
-}
-
-/** Season number of a day: years counted from `cut`. */
-export function seasonOf(day: number, cut: number): number {
-  return new Date((day - cut) * 86_400_000).getUTCFullYear()
 }
 
 /**
@@ -154,66 +142,4 @@ function seasonWindow(shape: Float64Array): { cut: number; seasonStart: number; 
     if (reached <= 0.995 * total) seasonEnd = k
   }
   return { cut, seasonStart, seasonEnd }
-}
-
-/** 0 active yesterday, new burst; 1 active yesterday, burst of more than 3 of 7 days; 2 idle 1–2 days; 3 idle 3–9 days; 4 idle longer. */
-function statesOf(history: UsageHistory, known: number): Uint8Array {
-  const { units, days, counts } = history
-  const states = new Uint8Array(units * (days + 1))
-  for (let u = 0; u < units; u++) {
-    let idle = 99
-    let recent = 0
-    for (let d = 0; d <= known; d++) {
-      states[u * (days + 1) + d] = idle === 0 ? (recent > 3 ? 1 : 0) : idle <= 2 ? 2 : idle <= 9 ? 3 : 4
-      if (d === known) break
-      const isActive = counts[u * days + d]! > 0
-      const leaving = d >= 7 && counts[u * days + d - 7]! > 0
-      recent += (isActive ? 1 : 0) - (leaving ? 1 : 0)
-      idle = isActive ? 0 : idle + 1
-    }
-  }
-  return states
-}
-
-function donorsOf(
-  history: UsageHistory,
-  known: number,
-  calendar: Int16Array,
-  states: Uint8Array,
-): Int32Array[] {
-  const lists: number[][] = Array.from({ length: STATES }, () => [])
-  const byDay: number[][] = Array.from({ length: YEAR }, () => [])
-  for (let d = 0; d < known; d++) byDay[calendar[d]!]!.push(d)
-  for (const columns of byDay) {
-    for (const d of columns) {
-      for (let u = 0; u < history.units; u++) {
-        const at = u * history.days + d
-        if (!Number.isNaN(history.counts[at]!)) lists[states[u * (history.days + 1) + d]!]!.push(at)
-      }
-    }
-  }
-  return lists.map((list) => Int32Array.from(list))
-}
-
-/** For each state and day of year the donors within the narrowest window, ±10 to ±60 days, that holds 40 of them. */
-function donorRanges(donors: Int32Array[], calendar: Int16Array, days: number): [Int32Array, Int32Array] {
-  const low = new Int32Array(STATES * YEAR)
-  const high = new Int32Array(STATES * YEAR)
-  for (let s = 0; s < STATES; s++) {
-    const list = donors[s]!
-    const first = new Int32Array(YEAR + 1)
-    for (const at of list) first[calendar[at % days]! + 1]! += 1
-    for (let i = 0; i < YEAR; i++) first[i + 1]! += first[i]!
-    for (let i = 0; i < YEAR; i++) {
-      let w = 10
-      const edge = (day: number): number => {
-        const turns = Math.floor(day / YEAR)
-        return turns * list.length + first[day - turns * YEAR]!
-      }
-      while (w < 60 && edge(i + w + 1) - edge(i - w) < 40) w += 5
-      low[s * YEAR + i] = edge(i - w)
-      high[s * YEAR + i] = edge(i + w + 1)
-    }
-  }
-  return [low, high]
 }

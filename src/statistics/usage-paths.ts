@@ -1,5 +1,7 @@
+import { dayOfYear, seasonOf, YEAR } from './calendar.ts'
 import { random } from './random.ts'
-import { dayOfYear, STATES, seasonOf, type UsageModel, YEAR } from './usage-model.ts'
+import { pickDonor, STATES } from './usage-donors.ts'
+import type { UsageModel } from './usage-model.ts'
 
 /** Possible futures of one unit, as pointers to the past days that stand for each future day. */
 export interface UsagePlan {
@@ -75,7 +77,7 @@ export function planUsage(model: UsageModel, options: PlanOptions): UsagePlan {
         const law = laws.get(season)!
         height = draw.gamma(law.shape) * law.scale * factor * level.balance
       }
-      let at = isIdle[d] ? -1 : pick(model, state, calendar[d]!, draw.uniform())
+      let at = isIdle[d] ? -1 : pickDonor(model, state, calendar[d]!, draw.uniform())
       if (at < 0) {
         state = STATES - 1
         d += 1
@@ -103,21 +105,6 @@ export function planUsage(model: UsageModel, options: PlanOptions): UsagePlan {
     source,
     scale,
   }
-}
-
-/** A donor day for a state and day of year; other states stand in when this one has none near that day. */
-function pick(model: UsageModel, state: number, day: number, u: number): number {
-  for (let k = 0; k < STATES; k++) {
-    // nearest states first: s, s − 1, s + 1, …
-    const s = (state + (k % 2 === 1 ? -((k + 1) >> 1) : k >> 1) + STATES) % STATES
-    const low = model.donorLow[s * YEAR + day]!
-    const size = model.donorHigh[s * YEAR + day]! - low
-    const list = model.donors[s]!
-    if (size <= 0) continue
-    const index = low + Math.floor(u * size)
-    return list[((index % list.length) + list.length) % list.length]!
-  }
-  return -1
 }
 
 /** Posterior level of the unit-season that each past day belongs to. */

@@ -147,7 +147,10 @@ function crewClaims(desk: Desk): Claim[] {
       mess.round_gal > 0
         ? Math.max(mess.round_gal, Math.round(volume / mess.round_gal) * mess.round_gal)
         : volume
-    const fraction = drops.reduce((sum, drop) => sum + (drop.fraction ?? 0), 0)
+    const fraction = Math.min(
+      1,
+      drops.reduce((sum, drop) => sum + (drop.fraction ?? 0), 0),
+    )
     const blank = (): boolean => mess.blanks > 0 && random.chance(mess.blanks)
     claims.push({
       kind: 'drop',

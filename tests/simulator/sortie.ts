@@ -31,6 +31,7 @@ const patterns: readonly (readonly [number[], number])[] = [
   [[0.5, 0.25, 0.25], 8],
   [[0.75, 0.25], 5],
   [[0.25, 0.25, 0.5], 5],
+  [[0.75], 1],
   [[0.5], 5],
   [[0.25], 3],
 ]
@@ -69,6 +70,8 @@ export function fill(crew: Crew, events: Events, random: Random, fluid: Fluid = 
   state.level_gal = before + volume
   state.fluid = fluid
   state.load = load
+  state.full_gal = state.level_gal
+  state.shareLeft = 1
   state.nextDoor = 1
   crew.ready = at
   return load
@@ -133,13 +136,15 @@ export function flySortie(crew: Crew, sortie: Sortie, events: Events, random: Ra
   const drop = (what: Omit<Release, 'day'>): void => {
     events.drops.push(release(state, { ...what, day: dayOf(what.at, base.zone) }, random))
   }
-  const planned = sortie.kind === 'called-off' ? [] : random.weighted(patterns)
+  const fitting = patterns.filter(([shares]) => shares.reduce((sum, one) => sum + one, 0) <= state.shareLeft)
+  const planned = sortie.kind === 'called-off' || fitting.length === 0 ? [] : random.weighted(fitting)
   const start = state.level_gal
   for (const fraction of planned) {
-    const commanded = Math.round((fraction * start * 0.94) / 10) * 10
+    const commanded = Math.round((fraction * state.full_gal * 0.94) / 10) * 10
     const miss = biasNow(state, sortie.seasonShare) + random.normal(0, sortie.noise)
     const volume = Math.min(state.level_gal, Math.max(1, Math.round(commanded * (1 + miss))))
     if (commanded < 10 || volume < 1) break
+    state.shareLeft -= fraction
     const radius = (sortie.fire?.radius_nm ?? 2) * 0.55
     drop({
       ...commonly,

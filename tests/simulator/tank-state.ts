@@ -10,6 +10,9 @@ export interface TankState {
   level_gal: number
   fluid: Fluid | null
   load: TrueLoad | null
+  /** Level right after the last fill, and the share of it not yet asked for. */
+  full_gal: number
+  shareLeft: number
   nextDoor: number
   /** Error of the setting before any drift, as a share. */
   bias: number
@@ -39,6 +42,8 @@ export function tankStates(world: World, settings: Settings, random: Random): Ma
         level_gal: 0,
         fluid: null,
         load: null,
+        full_gal: 0,
+        shareLeft: 0,
         nextDoor: 1,
         bias: random.normal(0, 0.004),
         drift: settings.drifts.find((plan) => plan.tank === index) ?? null,

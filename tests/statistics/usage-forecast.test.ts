@@ -24,7 +24,11 @@ describe('calibration over 20 invented seasons of bursty use, three seasons of h
     (name, years, step) => {
       const tallies = new Map<number, Tally>()
       for (let seed = 1; seed <= 20; seed++) {
-        replay(bursty(seed, { ...USUAL, seasons: 3 + years }), HORIZONS, tallies, { tail: 365 * years, step, paths: years === 1 ? 200 : 120 })
+        replay(bursty(seed, { ...USUAL, seasons: 3 + years }), HORIZONS, tallies, {
+          tail: 365 * years,
+          step,
+          paths: years === 1 ? 200 : 120,
+        })
       }
       for (const h of HORIZONS) {
         const t = tallies.get(h)!

@@ -2,12 +2,6 @@ import { type Kind, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { type Folded, type FoldRow, foldArrivals } from './fold.ts'
 
-/** What a settling changed or saw, for findings and for the account. */
-export interface Settled {
-  readonly withdrawn: { obs: number; byFile: number }[]
-  readonly farApart: number[]
-}
-
 /**
  * Says for every row that shares a key with rows of the named files whether it is accepted, a duplicate or superseded.
  * Fates are a function of the rows in order of arrival, so settling again changes nothing. Most rows share their key
@@ -19,7 +13,7 @@ export async function settleFates(
   kind: Kind,
   files: string,
   wholeProfiles: ReadonlySet<string>,
-): Promise<Settled> {
+): Promise<void> {
   const table = `obs.${tableName(kind.name)}`
   await numberRepeats(warehouse, table, files)
   await warehouse.run(`
@@ -34,10 +28,8 @@ export async function settleFates(
     folded.push(await foldContested(warehouse, kind, whole))
   }
   for (const one of folded) await write(warehouse, table, one)
-  return {
-    withdrawn: folded.flatMap((one) => one.withdrawn),
-    farApart: folded.flatMap((one) => one.farApart),
-  }
+  if (kind.family === 'event' && kind.key.by === 'event')
+    await flagMissing(warehouse, kind, files, wholeProfiles)
 }
 
 /** Numbers equal rows of one file 1, 2, 3… in line order: the n-th here is the n-th of another file. */
@@ -126,15 +118,66 @@ async function foldRows(
 
 async function write(warehouse: Warehouse, table: string, folded: Folded): Promise<void> {
   await warehouse.run(
-    'CREATE OR REPLACE TEMP TABLE intake_fates(obs_no BIGINT, fate VARCHAR, replaced_by BIGINT)',
+    'CREATE OR REPLACE TEMP TABLE intake_fates(obs_no BIGINT, fate VARCHAR, replaced_by BIGINT, flag VARCHAR)',
   )
+  const flags = new Map([
+    ...folded.withdrawn.map((one) => [one.obs, 'withdrawn'] as const),
+    ...folded.farApart.map((obs) => [obs, 'same-key-far-apart'] as const),
+  ])
   const entries = [...folded.fates]
   await warehouse.append('temp.intake_fates', {
     obs_no: entries.map(([obs]) => obs),
     fate: entries.map(([, one]) => one.fate),
     replaced_by: entries.map(([, one]) => one.replacedBy),
+    flag: entries.map(([obs]) => flags.get(obs) ?? null),
   })
   await warehouse.run(`
     UPDATE ${table} SET fate = f.fate, replaced_by = f.replaced_by FROM temp.intake_fates f
     WHERE ${table}.obs_no = f.obs_no AND (${table}.fate <> f.fate OR ${table}.replaced_by IS DISTINCT FROM f.replaced_by)`)
+  await setFlag(
+    warehouse,
+    table,
+    'withdrawn',
+    "SELECT obs_no, coalesce(flag = 'withdrawn', false) AS is_set FROM temp.intake_fates",
+  )
+  await setFlag(
+    warehouse,
+    table,
+    'same-key-far-apart',
+    "SELECT obs_no, coalesce(flag = 'same-key-far-apart', false) AS is_set FROM temp.intake_fates",
+  )
+}
+
+/** Sets or takes away one flag of the rows that `which` gives as (obs_no, is_set). */
+async function setFlag(warehouse: Warehouse, table: string, flag: string, which: string): Promise<void> {
+  await warehouse.run(`
+    UPDATE ${table} SET flags = CASE WHEN w.is_set THEN list_append(coalesce(flags, []), '${flag}')
+      ELSE nullif(list_filter(flags, f -> f <> '${flag}'), []) END
+    FROM (${which}) w WHERE ${table}.obs_no = w.obs_no AND coalesce(list_contains(flags, '${flag}'), false) <> w.is_set`)
+}
+
+/** Marks rows that a later file of increments should have repeated: it repeats their neighbours, and not them. */
+async function flagMissing(
+  warehouse: Warehouse,
+  kind: Kind,
+  files: string,
+  whole: ReadonlySet<string>,
+): Promise<void> {
+  const table = `obs.${tableName(kind.name)}`
+  const time = `"${kind.time}"`
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP TABLE intake_follows AS
+    SELECT DISTINCT o.file_no AS old_file, d.file_no AS new_file FROM ${table} d JOIN ${table} o USING (ident, occ)
+    WHERE d.fate = 'duplicate' AND o.file_no < d.file_no AND (d.file_no IN ${files} OR o.file_no IN ${files}) AND d.profile NOT IN ${inList([...whole])}`)
+  if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_follows')) === 0) return
+  await setFlag(
+    warehouse,
+    table,
+    'missing-later',
+    `
+    WITH span AS (SELECT file_no, min(${time}) AS first_at, max(${time}) AS last_at FROM ${table} WHERE file_no IN (SELECT new_file FROM temp.intake_follows) GROUP BY 1)
+    SELECT o.obs_no, bool_or(o.fate = 'accepted' AND o.${time} BETWEEN span.first_at AND span.last_at
+      AND NOT EXISTS (SELECT 1 FROM ${table} n WHERE n.file_no = new_file AND n.ident = o.ident AND n.occ = o.occ)) AS is_set
+    FROM temp.intake_follows JOIN span ON span.file_no = new_file JOIN ${table} o ON o.file_no = old_file GROUP BY 1`,
+  )
 }

@@ -89,6 +89,16 @@ test('money is exact', () => {
     0, -1, 1,
   ])
   expect(() => mulRound('1e3', '1')).toThrow("'1e3' is not a plain decimal number")
+  // Against decimal.js, an independent decimal arithmetic.
+  const number = fc
+    .tuple(fc.integer({ min: -1e9, max: 1e9 }), fc.integer({ min: 0, max: 6 }))
+    .map(([digits, places]) => new Decimal(digits).div(10 ** places).toFixed(places))
+  fc.assert(
+    fc.property(number, number, (price, quantity) => {
+      const expected = new Decimal(price).times(quantity).toFixed(2, Decimal.ROUND_HALF_UP)
+      expect(mulRound(price, quantity)).toBe(expected.replace(/^-(0\.00)$/, '$1'))
+    }),
+  )
   fc.assert(
     fc.property(
       fc.array(fc.bigInt({ min: -(10n ** 15n), max: 10n ** 15n }), { maxLength: 20 }),

@@ -3,8 +3,9 @@ import { defineConfig } from 'vitest/config'
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
-    testTimeout: 60_000,
-    hookTimeout: 120_000,
+    testTimeout: 120_000,
+    hookTimeout: 180_000,
     pool: 'forks',
+    reporters: ['default', './tests/closing-line.ts'],
   },
 })

@@ -41,7 +41,7 @@ export async function fitMeterBias(warehouse: Warehouse): Promise<MeterBias[]> {
         bias_pct,
         low_pct: effect.low === null ? null : percent(effect.low),
         high_pct: effect.high === null ? null : percent(effect.high),
-        applied_pct: effect.pairs >= leastPairs ? Math.round(bias_pct * 2) / 2 : 0,
+        applied_pct: effect.pairs >= leastPairs ? Math.round(bias_pct * 2) / 2 + 0 : 0,
       },
     ]
   })

@@ -8,12 +8,17 @@ between_flights AS (
   ASOF LEFT JOIN scoped_flight f ON f.aircraft = d.aircraft AND d.dropped_at <= f.off_at),
 filled AS (
   SELECT d.*, l.started_at, l.load AS filling FROM between_flights d
-  ASOF LEFT JOIN scoped_load l ON l.aircraft = d.aircraft AND d.dropped_at <= l.loaded_at)
+  ASOF LEFT JOIN scoped_load l ON l.aircraft = d.aircraft AND d.dropped_at <= l.loaded_at),
+-- A load since the landing means that a flight is missing from the records, not that the aircraft stood.
+reloaded AS (
+  SELECT d.*, l.loaded_at > d.on_at AS is_reloaded FROM filled d
+  ASOF LEFT JOIN scoped_load l ON l.aircraft = d.aircraft AND d.dropped_at >= l.loaded_at)
 SELECT 'drop-on-ground' AS finding, 'warning' AS severity, 'drop ' || "drop" AS subject, dropped_at AS happened_at,
   CASE WHEN groundspeed_kt < 30 THEN format('a {} drop at a ground speed of {:.0f} kt', purpose, groundspeed_kt)
     WHEN dropped_at > started_at THEN format('a {} drop while the tank was being filled (load {})', purpose, filling)
     ELSE format('a {} drop at {} while the aircraft stood on the ground from {} to {}', purpose,
       strftime(dropped_at, '%H:%M'), strftime(on_at, '%H:%M'), strftime(off_at, '%H:%M UTC')) END AS message,
   ['drop:' || "drop"] AS evidence, aircraft, tank
-FROM filled
-WHERE groundspeed_kt < 30 OR dropped_at > started_at OR landed_day = operating_day AND flown_day = operating_day
+FROM reloaded
+WHERE groundspeed_kt < 30 OR dropped_at > started_at
+  OR landed_day = operating_day AND flown_day = operating_day AND is_reloaded IS NOT TRUE

@@ -2,8 +2,8 @@
 INSERT INTO ledger.clock
 SELECT s.source, s.witness, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE,
   c.offset_s / 60, c.pairs, c.basis, round(c.spread_s / 60, 3), make_timestamp((c.start_s * 1000000)::BIGINT),
-  make_timestamp((c.end_s * 1000000)::BIGINT)
-FROM match_clock c JOIN match_source s ON s.number = c.source JOIN match_aircraft_all a ON a.number = c.aircraft
+  make_timestamp((c.end_s * 1000000)::BIGINT), c.hints
+FROM match_clock c JOIN match_source s ON s.number = c.source JOIN match_aircraft a ON a.number = c.aircraft
 ORDER BY a.aircraft, s.source, c.start_s;
 
 INSERT INTO ledger.finding
@@ -12,6 +12,9 @@ SELECT md5('clock-offset|' || source || '|' || aircraft || '|' || started_at || 
   format('the clock of {} on {} reads {:.1f} min {} on {}, by {} shared events ({})', source, aircraft,
     abs(offset_min), CASE WHEN offset_min > 0 THEN 'late' ELSE 'early' END, day::VARCHAR, pairs, basis),
   ['aircraft:' || aircraft], aircraft, NULL
-FROM ledger.clock
+FROM ledger.clock SEMI JOIN (
+  SELECT s.source, a.aircraft, make_timestamp((c.start_s * 1000000)::BIGINT) AS started_at
+  FROM match_clock c JOIN match_source s ON s.number = c.source JOIN match_aircraft a ON a.number = c.aircraft
+) USING (source, aircraft, started_at)
 WHERE abs(offset_min) >= 3 AND (pairs >= 3 OR basis = 'neighbours')
 ORDER BY aircraft, source, started_at;

@@ -42,13 +42,13 @@ export async function readDecisions(warehouse: Warehouse): Promise<Decisions> {
   }
 }
 
-function numbersIn(value: unknown): number[] {
+export function numbersIn(value: unknown): number[] {
   if (Array.isArray(value)) return value.flatMap(numbersIn)
   const number = Number(value)
   return Number.isSafeInteger(number) ? [number] : []
 }
 
-async function heirsOf(warehouse: Warehouse, named: readonly number[]): Promise<Map<number, number>> {
+export async function heirsOf(warehouse: Warehouse, named: readonly number[]): Promise<Map<number, number>> {
   const heir = new Map<number, number>()
   if (named.length === 0) return heir
   const tables = ['drop', 'load', 'flight', 'offload']

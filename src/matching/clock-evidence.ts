@@ -78,7 +78,8 @@ function isSure(readings: readonly Reading[], fewer: number): boolean {
   const worth = (reading: Reading | undefined): number =>
     reading ? Math.max(0, reading.score - offsetCost(reading.offset)) : 0
   const margin = worth(first) - worth(second)
-  if (Math.abs(first.offset) <= 12 * 60) return first.pairs >= 2 && margin >= 3
+  if (Math.abs(first.offset) <= 12 * 60)
+    return (first.pairs >= 2 || (fewer === 1 && Math.abs(first.offset) <= 6 * 60)) && margin >= 3
   const isHour = Math.abs(first.offset / 3600 - Math.round(first.offset / 3600)) < 0.1
   const least = isHour && fewer <= 3 ? 2 : 3
   return first.pairs >= least && first.pairs * 2 > fewer && margin >= 6

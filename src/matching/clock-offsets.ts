@@ -5,41 +5,81 @@ import { clockRank, type Source } from './observations.ts'
 export interface Offset {
   /** Seconds late against the common clock, as reported: 0 unless the evidence is clear. */
   readonly offset: number
-  readonly basis: 'tracker' | 'majority' | 'neighbours' | 'controller' | 'pair' | 'none'
+  readonly basis: 'tracker' | 'majority' | 'neighbours' | 'pooled' | 'controller' | 'pair' | 'none'
 }
 
-const neighbourSeconds = 7 * 86_400
-const fleetSeconds = 1.5 * 86_400
+/** A block whose offset stands by itself and may speak for its neighbours. */
+export interface Known {
+  readonly aircraft: number
+  readonly source: number
+  readonly start: number
+  readonly offset: number
+}
+
+export const neighbourSeconds = 7 * 86_400
+export const fleetSeconds = 1.5 * 86_400
 const sameSeconds = 240
+
+/** May a block with this basis speak for its neighbours? */
+export function standsAlone(basis: string): boolean {
+  return basis === 'tracker' || basis === 'majority'
+}
 
 /**
  * The offset of every block. Blocks that stand by tracker or majority decide for their neighbours: the same source on
- * the same aircraft within a week, else the same source on other aircraft within a day and a half.
+ * the same aircraft within a week, else the same source on other aircraft within a day and a half. Where days have too
+ * few shared events each, the days of a week decide together.
+ * @param standing offsets that are settled already, by block; `known` speaks for blocks that are not among the clocks.
  */
-export function settleOffsets(clocks: readonly BlockClock[], sources: readonly Source[]): Offset[] {
-  const known = new Map<number, BlockClock[]>()
-  for (const clock of clocks) {
-    if (clock.basis !== 'tracker' && clock.basis !== 'majority') continue
-    const list = known.get(clock.block.source)
-    if (list) list.push(clock)
-    else known.set(clock.block.source, [clock])
+export function settleOffsets(
+  clocks: readonly BlockClock[],
+  sources: readonly Source[],
+  standing: ReadonlyMap<number, Offset> = new Map(),
+  known: readonly Known[] = [],
+): Offset[] {
+  const offsets: Offset[] = clocks.map((clock, index) => {
+    const settled = standing.get(index)
+    if (settled) return settled
+    if (!standsAlone(clock.basis)) return { offset: 0, basis: 'none' }
+    return { offset: reported(clock.offset, clock), basis: clock.basis as Offset['basis'] }
+  })
+  const speakers: Known[] = [...known]
+  clocks.forEach((clock, index) => {
+    if (standing.has(index) || !standsAlone(clock.basis)) return
+    const { aircraft, source, start } = clock.block
+    speakers.push({ aircraft, source, start, offset: offsets[index]!.offset })
+  })
+  const bySource = new Map<number, Known[]>()
+  for (const speaker of speakers) {
+    const list = bySource.get(speaker.source)
+    if (list) list.push(speaker)
+    else bySource.set(speaker.source, [speaker])
   }
-  for (const list of known.values()) list.sort((a, b) => a.block.start - b.block.start)
-  const borrow = (clock: BlockClock): number => neighbourOffset(clock, known.get(clock.block.source) ?? [])
+  for (const list of bySource.values()) list.sort((a, b) => a.start - b.start || a.aircraft - b.aircraft)
+  const borrow = (clock: BlockClock): number => neighbourOffset(clock, bySource.get(clock.block.source) ?? [])
 
-  const offsets: Offset[] = clocks.map((clock) =>
-    clock.basis === 'tracker' || clock.basis === 'majority'
-      ? { offset: reported(clock.offset, clock), basis: clock.basis }
-      : { offset: 0, basis: 'none' },
-  )
+  settlePairs(clocks, sources, standing, offsets, borrow)
+  settleAlone(clocks, sources, standing, offsets, borrow)
+  return offsets
+}
+
+/** Groups that agree on nothing but their differences: neighbours say who is right, else the most trusted clock is. */
+function settlePairs(
+  clocks: readonly BlockClock[],
+  sources: readonly Source[],
+  standing: ReadonlyMap<number, Offset>,
+  offsets: Offset[],
+  borrow: (clock: BlockClock) => number,
+): void {
   const groups = new Map<string, number[]>()
   clocks.forEach((clock, index) => {
-    if (clock.basis !== 'pair') return
+    if (clock.basis !== 'pair' || standing.has(index)) return
     const key = `${clock.block.aircraft}/${clock.group}`
     const list = groups.get(key)
     if (list) list.push(index)
     else groups.set(key, [index])
   })
+  const witness = (index: number): string => sources[clocks[index]!.block.source]!.witness
   for (const group of groups.values()) {
     const votes = group.flatMap((index) => {
       const offset = borrow(clocks[index]!)
@@ -48,45 +88,89 @@ export function settleOffsets(clocks: readonly BlockClock[], sources: readonly S
     const isOne = votes.length > 0 && Math.max(...votes) - Math.min(...votes) <= 2 * sameSeconds
     const first = [...group].sort(
       (a, b) =>
-        clockRank(sources[clocks[a]!.block.source]!.witness) -
-          clockRank(sources[clocks[b]!.block.source]!.witness) ||
+        clockRank(witness(a)) - clockRank(witness(b)) ||
         clocks[a]!.block.source - clocks[b]!.block.source ||
         a - b,
     )[0]!
     const common = isOne ? votes[0]! : clocks[first]!.offset
-    const isController = sources[clocks[first]!.block.source]!.witness === 'controller'
+    const basis = isOne ? 'neighbours' : witness(first) === 'controller' ? 'controller' : 'pair'
     for (const index of group) {
-      const basis = isOne ? 'neighbours' : isController ? 'controller' : 'pair'
       offsets[index] = { offset: reported(clocks[index]!.offset - common, clocks[index]!), basis }
     }
   }
-  const byGroupStart = firstOfAircraft(clocks)
+}
+
+/** Blocks without sure evidence of their own: what neighbours say, unless their few events say otherwise. */
+function settleAlone(
+  clocks: readonly BlockClock[],
+  sources: readonly Source[],
+  standing: ReadonlyMap<number, Offset>,
+  offsets: Offset[],
+  borrow: (clock: BlockClock) => number,
+): void {
+  const firstOf = new Map<number, number>()
+  const siblings = new Map<string, number[]>()
   clocks.forEach((clock, index) => {
-    if (clock.basis !== 'alone') return
+    if (!firstOf.has(clock.block.aircraft)) firstOf.set(clock.block.aircraft, index)
+    if (clock.basis !== 'alone' || clock.hints.length === 0) return
+    const key = `${clock.block.aircraft}/${clock.block.source}`
+    const list = siblings.get(key)
+    if (list) list.push(index)
+    else siblings.set(key, [index])
+  })
+  const settled = offsets.map((offset, index) => (standsAlone(clocks[index]!.basis) ? offset.offset : 0))
+  const impliedBy = (index: number): number[] => {
+    const clock = clocks[index]!
+    const rank = clockRank(sources[clock.block.source]!.witness)
+    return clock.hints.flatMap((hint) => {
+      const other = firstOf.get(clock.block.aircraft)! + hint.other
+      if (clockRank(sources[clocks[other]!.block.source]!.witness) >= rank || hint.score <= 0) return []
+      return [hint.offset + settled[other]!]
+    })
+  }
+  clocks.forEach((clock, index) => {
+    if (clock.basis !== 'alone' || standing.has(index)) return
     const offset = borrow(clock)
-    if (Number.isNaN(offset)) return
-    const first = byGroupStart.get(clock.block.aircraft)!
-    let favour = 0
-    for (const hint of clock.hints) {
-      const other = offsets[first + hint.other]!.offset
-      if (Math.abs(hint.offset - (offset - other)) <= sameSeconds) favour += hint.score
-      else if (Math.abs(hint.offset + other) <= sameSeconds) favour -= hint.score
+    if (!Number.isNaN(offset)) {
+      if (favours(clock, offset, (other) => settled[firstOf.get(clock.block.aircraft)! + other]!))
+        offsets[index] = { offset: reported(offset, clock), basis: 'neighbours' }
+      return
     }
-    if (favour >= 0) offsets[index] = { offset: reported(offset, clock), basis: 'neighbours' }
+    if (clock.hints.length === 0) return
+    const week = siblings
+      .get(`${clock.block.aircraft}/${clock.block.source}`)!
+      .filter((other) => Math.abs(clocks[other]!.block.start - clock.block.start) <= neighbourSeconds)
+    const pooled = pooledOffset(impliedBy(index), week.map(impliedBy))
+    if (pooled !== null) offsets[index] = { offset: pooled, basis: 'pooled' }
   })
-  return offsets
 }
 
-/** Index of the first block of each aircraft: hints count from there. */
-function firstOfAircraft(clocks: readonly BlockClock[]): Map<number, number> {
-  const first = new Map<number, number>()
-  clocks.forEach((clock, index) => {
-    if (!first.has(clock.block.aircraft)) first.set(clock.block.aircraft, index)
-  })
-  return first
+/** Do the block's few shared events fit the offset at least as well as none? */
+function favours(clock: BlockClock, offset: number, offsetOf: (other: number) => number): boolean {
+  let favour = 0
+  for (const hint of clock.hints) {
+    const other = offsetOf(hint.other)
+    if (Math.abs(hint.offset - (offset - other)) <= sameSeconds) favour += hint.score
+    else if (Math.abs(hint.offset + other) <= sameSeconds) favour -= hint.score
+  }
+  return favour >= 0
 }
 
-function neighbourOffset(clock: BlockClock, known: readonly BlockClock[]): number {
+/** The offset, in whole half hours, that at least three days of a week allow, most of them, and far more than any other. */
+function pooledOffset(own: readonly number[], week: readonly (readonly number[])[]): number | null {
+  const days = week.filter((implied) => implied.length > 0)
+  const support = (offset: number): number =>
+    days.filter((implied) => implied.some((one) => Math.abs(one - offset) <= sameSeconds)).length
+  const candidates = [...new Set(own.map((one) => 1800 * Math.round(one / 1800)))]
+    .map((offset) => ({ offset, days: support(offset) }))
+    .sort((a, b) => b.days - a.days || Math.abs(a.offset) - Math.abs(b.offset) || a.offset - b.offset)
+  const best = candidates[0]
+  if (!best || best.offset === 0 || best.days < 3 || best.days < 0.6 * days.length) return null
+  const rival = Math.max(support(0), candidates[1]?.days ?? 0)
+  return best.days >= 2 * rival ? best.offset : null
+}
+
+function neighbourOffset(clock: BlockClock, known: readonly Known[]): number {
   const at = clock.block.start
   const own: { apart: number; offset: number }[] = []
   const fleet: number[] = []
@@ -94,13 +178,13 @@ function neighbourOffset(clock: BlockClock, known: readonly BlockClock[]): numbe
   let high = known.length
   while (low < high) {
     const middle = (low + high) >> 1
-    if (known[middle]!.block.start < at - neighbourSeconds) low = middle + 1
+    if (known[middle]!.start < at - neighbourSeconds) low = middle + 1
     else high = middle
   }
-  for (let i = low; i < known.length && known[i]!.block.start <= at + neighbourSeconds; i++) {
+  for (let i = low; i < known.length && known[i]!.start <= at + neighbourSeconds; i++) {
     const other = known[i]!
-    const apart = Math.abs(other.block.start - at)
-    if (other.block.aircraft === clock.block.aircraft) own.push({ apart, offset: other.offset })
+    const apart = Math.abs(other.start - at)
+    if (other.aircraft === clock.block.aircraft) own.push({ apart, offset: other.offset })
     else if (apart <= fleetSeconds) fleet.push(other.offset)
   }
   own.sort((a, b) => a.apart - b.apart || a.offset - b.offset)
@@ -114,6 +198,6 @@ function reported(offset: number, clock: BlockClock): number {
   const rest = offset - base
   const noise = (3 * 1.25 * 1.4826 * clock.spread) / Math.sqrt(Math.max(1, clock.pairs))
   const allowed = Math.max(60, clock.block.step / 2 + 20, noise)
-  if (clock.pairs < 4 || Math.abs(rest) <= allowed) return base
-  return base + 30 * Math.round(rest / 30)
+  if (clock.pairs < 4 || Math.abs(rest) <= allowed) return base + 0
+  return base + 30 * Math.round(rest / 30) + 0
 }

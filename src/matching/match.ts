@@ -4,37 +4,106 @@ import { type Block, blocksOf } from './blocks.ts'
 import { compareClocks, type Evidence } from './clock-evidence.ts'
 import { type BlockClock, groupClocks } from './clock-groups.ts'
 import { type Offset, settleOffsets } from './clock-offsets.ts'
+import { clocksOnRecord, furtherTouched, standingOffsets } from './clocks-on-record.ts'
 import type { Observations, Source } from './observations.ts'
 import type { CommonTimes } from './one-kind.ts'
 import { Outcome } from './outcome.ts'
+import { isWithin, longestBlock, reachesOf, writeReaches } from './reach.ts'
 import { numberNames, readObservations } from './read.ts'
 import { eventsOf, segmentsOf } from './segments.ts'
 import { prepareTold } from './told.ts'
-import { clearLedger, writeClocks, writeLedger } from './write.ts'
+import { changesSince, markSeen } from './touched.ts'
+import { clearLedger, dropWorkingTables, removeClocks, removeOld, writeClocks, writeLedger } from './write.ts'
 
-/** `all`: everything anew. Otherwise what changed since the last run, or these aircraft. */
+/** `all`: everything anew. Otherwise what changed since the last run, and these aircraft wholly. */
 export type MatchScope = 'all' | { readonly aircraft?: readonly string[] }
 
 /**
  * Turns accepted observations into canonical records of `ledger`, each event once, with links to all who attest it.
+ * What a run leaves does not depend on what earlier runs left: only on the observations and amendments on record.
  * @returns the aircraft whose records were computed anew.
  */
 export async function match(warehouse: Warehouse, scope: MatchScope = {}): Promise<{ aircraft: string[] }> {
   return warehouse.transaction(async () => {
-    void scope
-    await prepareTold(warehouse)
-    const { aircraft, sources } = await numberNames(warehouse)
-    const decisions = await readDecisions(warehouse)
-    await warehouse.run('CREATE OR REPLACE TEMP TABLE match_aircraft AS FROM match_aircraft_all')
-    const o = await readObservations(warehouse)
-    await clearLedger(warehouse)
-    const clocks = clocksOf(o, sources)
-    const offsets = settleOffsets(clocks, sources)
-    const outcome = linkAll(o, clocks, offsets, sources, decisions)
-    await writeClocks(warehouse, clocks, offsets)
-    await writeLedger(warehouse, outcome)
+    const isNew = (await warehouse.value('SELECT 1 FROM ledger.attestation LIMIT 1')) === null
+    const aircraft =
+      scope === 'all' || isNew
+        ? await matchAll(warehouse)
+        : await matchTouched(warehouse, scope.aircraft ?? [])
+    await markSeen(warehouse)
+    await dropWorkingTables(warehouse)
     return { aircraft }
   })
+}
+
+async function matchAll(warehouse: Warehouse): Promise<string[]> {
+  await prepareTold(warehouse, false)
+  const { aircraft, sources } = await numberNames(warehouse)
+  const decisions = await readDecisions(warehouse)
+  const o = await readObservations(warehouse)
+  const clocks = clocksOf(o, sources)
+  const offsets = settleOffsets(clocks, sources)
+  const outcome = linkAll(o, clocks, offsets, sources, decisions)
+  await clearLedger(warehouse)
+  await writeClocks(warehouse, clocks, offsets)
+  await writeLedger(warehouse, outcome)
+  return aircraft
+}
+
+async function matchTouched(warehouse: Warehouse, wholly: readonly string[]): Promise<string[]> {
+  const changes = await changesSince(warehouse)
+  const decisions = await readDecisions(warehouse)
+  const whole = new Set(wholly)
+  let touched = changes.touched
+  if (touched.length === 0 && whole.size === 0) return []
+  for (;;) {
+    const reached = reachesOf(touched, whole)
+    await writeReaches(warehouse, reached)
+    await prepareTold(warehouse, true)
+    const { aircraft, sources } = await numberNames(warehouse)
+    const o = await readObservations(warehouse)
+    const clocks = clocksOf(o, sources)
+    const long = clocks
+      .filter((clock) => clock.block.end - clock.block.start > longestBlock)
+      .map((clock) => aircraft[clock.block.aircraft]!)
+      .filter((name) => !whole.has(name))
+    for (const name of long) whole.add(name)
+    if (long.length > 0) continue
+    const record = await clocksOnRecord(warehouse)
+    const { standing, known } = standingOffsets(clocks, record, reached, aircraft, sources)
+    const offsets = settleOffsets(clocks, sources, standing, known)
+    const more = furtherTouched(clocks, offsets, record, reached, touched, aircraft, sources)
+    if (more.length > 0) {
+      touched = [...touched, ...more]
+      continue
+    }
+    const isTouched = (index: number): boolean =>
+      isWithin(reached.get(aircraft[o.aircraft[index]!]!) ?? [], 'match', o.start[index]!, o.end[index]!)
+    const outcome = linkAll(o, clocks, offsets, sources, decisions, isTouched)
+    const left = await removeOld(warehouse, outcome, changes.named)
+    if (left.length > 0) {
+      for (const name of left) whole.add(name)
+      continue
+    }
+    const judged = clocks.flatMap((clock, index) =>
+      isWithin(
+        reached.get(aircraft[clock.block.aircraft]!) ?? [],
+        'clock',
+        clock.block.start,
+        clock.block.end,
+      )
+        ? [index]
+        : [],
+    )
+    await removeClocks(warehouse)
+    await writeClocks(
+      warehouse,
+      judged.map((index) => clocks[index]!),
+      judged.map((index) => offsets[index]!),
+    )
+    await writeLedger(warehouse, outcome)
+    return [...reached.keys()].sort()
+  }
 }
 
 /** Offsets of every block, from the events that sources share within each aircraft. */
@@ -78,6 +147,7 @@ export function linkAll(
   offsets: readonly Offset[],
   sources: readonly Source[],
   decisions: Decisions,
+  isTouched: (index: number) => boolean = () => true,
 ): Outcome {
   const times: CommonTimes = {
     time: new Float64Array(o.count),
@@ -97,6 +167,7 @@ export function linkAll(
   const outcome = new Outcome(o, times, taken, sources, decisions)
   for (const [from, to] of aircraftRanges(o)) {
     for (const segment of segmentsOf(times, from, to)) {
+      if (!segment.some(isTouched)) continue
       const start = times.time[segment[0]!]!
       eventsOf(o, segment, times, sources).forEach((profile, kind) => {
         const events: Event[] = profile.members.map((members, event) => ({

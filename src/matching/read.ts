@@ -10,7 +10,7 @@ export async function numberNames(warehouse: Warehouse): Promise<{ aircraft: str
         SELECT DISTINCT source, witness FROM told_drop UNION SELECT DISTINCT source, witness FROM told_load
         UNION SELECT DISTINCT source, witness FROM told_flight UNION SELECT DISTINCT source, witness FROM told_offload)
       GROUP BY source;
-    CREATE OR REPLACE TEMP TABLE match_aircraft_all AS
+    CREATE OR REPLACE TEMP TABLE match_aircraft AS
       SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft FROM (
         SELECT DISTINCT aircraft FROM told_drop UNION SELECT DISTINCT aircraft FROM told_load
         UNION SELECT DISTINCT aircraft FROM told_flight UNION SELECT DISTINCT aircraft FROM told_offload);
@@ -19,7 +19,7 @@ export async function numberNames(warehouse: Warehouse): Promise<{ aircraft: str
         SELECT DISTINCT fire, regexp_replace(lower(strip_accents(fire)), '[^0-9a-z]', '', 'g') AS tidy FROM told_drop WHERE fire IS NOT NULL);
   `)
   const aircraft = await warehouse.rows<{ aircraft: string }>(
-    'SELECT aircraft FROM match_aircraft_all ORDER BY number',
+    'SELECT aircraft FROM match_aircraft ORDER BY number',
   )
   const sources = await warehouse.rows<{ source: string; witness: string }>(
     'SELECT source, witness FROM match_source ORDER BY number',

@@ -1,5 +1,6 @@
 import { kindOf, sqlTypes } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import { timeField } from './fields.ts'
 import { eventKinds } from './observations.ts'
 
 interface SetField {
@@ -10,28 +11,43 @@ interface SetField {
 }
 
 /**
- * The views `told_<kind>`: accepted observations with the fields that people set, and in `set_fields` which those are.
- * Without such amendments they are the observations as they stand.
+ * The relations `told_<kind>`: accepted observations with the fields that people set, and in `set_fields` which those
+ * are. With `isRanged`, only those within `match_range` (aircraft, load_from, load_to), copied.
  */
-export async function prepareTold(warehouse: Warehouse): Promise<void> {
+export async function prepareTold(warehouse: Warehouse, isRanged: boolean): Promise<void> {
   const set = await warehouse.rows<SetField>(
     'SELECT kind, obs_no, field, value FROM ledger.told_field ORDER BY ALL',
   )
+  const bounds = isRanged ? await boundsOf(warehouse) : null
   for (const kind of eventKinds) {
     const plain = `SELECT *, NULL::VARCHAR[] AS set_fields FROM obs.${kind} WHERE fate = 'accepted'`
     const own = set.filter((item) => item.kind === kind)
-    await warehouse.run(`DROP VIEW IF EXISTS told_${kind}; DROP TABLE IF EXISTS match_set_${kind}`)
-    if (own.length === 0) {
-      await warehouse.run(`CREATE TEMP VIEW told_${kind} AS ${plain}`)
-      continue
-    }
-    const numbers = [...new Set(own.map((item) => item.obs_no))].join(', ')
-    await warehouse.run(`CREATE TEMP TABLE match_set_${kind} AS ${plain} AND obs_no IN (${numbers})`)
-    for (const item of own) await setField(warehouse, kind, item)
     await warehouse.run(
-      `CREATE TEMP VIEW told_${kind} AS ${plain} AND obs_no NOT IN (${numbers}) UNION ALL FROM match_set_${kind}`,
+      `DROP VIEW IF EXISTS told_${kind}; DROP TABLE IF EXISTS match_set_${kind}; DROP TABLE IF EXISTS match_near_${kind}`,
     )
+    let told = plain
+    const at = timeField[kind]
+    const near = bounds ? ` AND ${at} BETWEEN ${bounds}` : ''
+    if (own.length > 0) {
+      const numbers = [...new Set(own.map((item) => item.obs_no))].join(', ')
+      await warehouse.run(`CREATE TEMP TABLE match_set_${kind} AS ${plain} AND obs_no IN (${numbers})`)
+      for (const item of own) await setField(warehouse, kind, item)
+      told = `${plain}${near} AND obs_no NOT IN (${numbers}) UNION ALL FROM match_set_${kind}`
+    } else told = `${plain}${near}`
+    if (isRanged) {
+      await warehouse.run(`CREATE TEMP TABLE match_near_${kind} AS SELECT t.* FROM (${told}) t
+        SEMI JOIN match_range r ON r.aircraft = t.aircraft AND t.${at} >= r.load_from AND t.${at} <= r.load_to`)
+      told = `FROM match_near_${kind}`
+    }
+    await warehouse.run(`CREATE TEMP VIEW told_${kind} AS ${told}`)
   }
+}
+
+async function boundsOf(warehouse: Warehouse): Promise<string> {
+  const [row] = await warehouse.rows<{ first: string | null; last: string | null }>(
+    'SELECT min(load_from)::VARCHAR AS first, max(load_to)::VARCHAR AS last FROM match_range',
+  )
+  return `'${row?.first ?? '2000-01-01'}'::TIMESTAMP AND '${row?.last ?? '2000-01-01'}'::TIMESTAMP`
 }
 
 /** A field that is no column of the kind, or a value that is none of its type, is refused where the amendment is made; here it is left out. */

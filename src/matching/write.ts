@@ -1,7 +1,7 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import type { BlockClock } from './clock-groups.ts'
 import type { Offset } from './clock-offsets.ts'
-import { idLetter } from './fields.ts'
+import { idLetter, timeField } from './fields.ts'
 import type { Growing } from './growing.ts'
 import { eventKinds } from './observations.ts'
 import { type Outcome, roles } from './outcome.ts'
@@ -29,7 +29,7 @@ export async function writeLedger(warehouse: Warehouse, outcome: Outcome): Promi
         || strftime(make_timestamp(n.second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ')
         || CASE WHEN n.turn > 1 THEN '-' || n.turn::INTEGER ELSE '' END AS id,
       a.aircraft || '-' || strftime(make_timestamp(n.segment_second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ') AS segment
-    FROM match_event_number n JOIN match_aircraft_all a ON a.number = n.aircraft;
+    FROM match_event_number n JOIN match_aircraft a ON a.number = n.aircraft;
     CREATE OR REPLACE TEMP TABLE match_link AS
     SELECT n.event::INTEGER AS event, n.obs_no::BIGINT AS obs_no, n.offset_ms::BIGINT AS offset_ms,
       ${names(roles)}[n.role::INTEGER + 1] AS role, n.place::SMALLINT AS place, n.score, n.apart_min, n.peer_gal
@@ -62,6 +62,77 @@ async function appendNumbers(
   )
 }
 
+/**
+ * Takes out the records that the observations of this outcome attested so far, and those of observations that stand no
+ * longer. Returns aircraft whose records reach beyond what was loaded; then nothing was taken out.
+ */
+export async function removeOld(
+  warehouse: Warehouse,
+  outcome: Outcome,
+  named: readonly number[],
+): Promise<string[]> {
+  await appendNumbers(warehouse, 'match_now', { obs_no: outcome.link.obs_no })
+  const fallen = eventKinds.map(
+    (kind) => `SELECT obs_no FROM obs.${kind} o SEMI JOIN match_range r ON r.aircraft = o.aircraft
+      AND o.${timeField[kind]} >= r.load_from AND o.${timeField[kind]} <= r.load_to WHERE fate <> 'accepted'`,
+  )
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP TABLE match_dirty AS
+      SELECT DISTINCT obs_no::BIGINT AS obs_no FROM match_now UNION ${fallen.join(' UNION ')}
+      ${named.length > 0 ? `UNION SELECT unnest([${named.join(', ')}]::BIGINT[])` : ''};
+    CREATE OR REPLACE TEMP TABLE match_old AS
+      SELECT DISTINCT kind, id FROM ledger.attestation SEMI JOIN match_dirty USING (obs_no)`)
+  const left = await warehouse.rows<{ aircraft: string }>(
+    `SELECT DISTINCT o.aircraft FROM ledger.attestation a SEMI JOIN match_old USING (kind, id)
+     ANTI JOIN match_dirty d ON d.obs_no = a.obs_no
+     JOIN (${eventKinds.map((kind) => `SELECT obs_no, aircraft FROM obs.${kind}`).join(' UNION ALL ')}) o ON o.obs_no = a.obs_no
+     ORDER BY 1`,
+  )
+  if (left.length > 0) return left.map((row) => row.aircraft)
+  await warehouse.run(`
+    ${eventKinds.map((kind) => `DELETE FROM ledger.${kind} WHERE ${kind} IN (SELECT id FROM match_old WHERE kind = '${kind}');`).join('\n')}
+    DELETE FROM ledger.finding WHERE subject IN (SELECT kind || ':' || id FROM match_old);
+    DELETE FROM ledger.attestation WHERE obs_no IN (SELECT obs_no FROM match_dirty);`)
+  return []
+}
+
+/** Takes out the clocks that are judged anew, with their findings. */
+export async function removeClocks(warehouse: Warehouse): Promise<void> {
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP TABLE match_old_clock AS
+      SELECT DISTINCT c.aircraft, c.source, c.started_at FROM ledger.clock c JOIN match_range r ON r.aircraft = c.aircraft
+        AND c.started_at <= r.clock_to AND c.ended_at >= r.clock_from;
+    DELETE FROM ledger.finding WHERE finding = 'clock-offset' AND (aircraft, subject, happened_at) IN
+      (SELECT (aircraft, aircraft || ' ' || source, started_at) FROM match_old_clock);
+    DELETE FROM ledger.clock WHERE (aircraft, source, started_at) IN
+      (SELECT (aircraft, source, started_at) FROM match_old_clock);`)
+}
+
+const working = [
+  'link',
+  'event',
+  'clock',
+  'old',
+  'old_clock',
+  'dirty',
+  'now',
+  'range',
+  'witnesses',
+  'source',
+  'aircraft',
+  'fire',
+]
+
+export async function dropWorkingTables(warehouse: Warehouse): Promise<void> {
+  const views = eventKinds.map((kind) => `DROP VIEW IF EXISTS told_${kind};`)
+  const copies = eventKinds.map(
+    (kind) => `DROP TABLE IF EXISTS match_set_${kind}; DROP TABLE IF EXISTS match_near_${kind};`,
+  )
+  await warehouse.run(
+    [...views, ...copies, ...working.map((name) => `DROP TABLE IF EXISTS match_${name};`)].join(' '),
+  )
+}
+
 /** One row per source, aircraft and block of days that it reported without an idle gap. */
 export async function writeClocks(
   warehouse: Warehouse,
@@ -69,7 +140,7 @@ export async function writeClocks(
   offsets: readonly Offset[],
 ): Promise<void> {
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_clock(source INTEGER, aircraft INTEGER, offset_s DOUBLE,
-    pairs INTEGER, basis VARCHAR, spread_s DOUBLE, start_s DOUBLE, end_s DOUBLE)`)
+    pairs INTEGER, basis VARCHAR, spread_s DOUBLE, start_s DOUBLE, end_s DOUBLE, hints INTEGER)`)
   await warehouse.append('temp.match_clock', {
     source: clocks.map((clock) => clock.block.source),
     aircraft: clocks.map((clock) => clock.block.aircraft),
@@ -79,6 +150,7 @@ export async function writeClocks(
     spread_s: clocks.map((clock) => clock.spread),
     start_s: clocks.map((clock) => clock.block.start),
     end_s: clocks.map((clock) => clock.block.end),
+    hints: clocks.map((clock) => clock.hints.length),
   })
   await warehouse.run(await warehouse.readStage('matching/clocks'))
 }

@@ -1,0 +1,167 @@
+import { describe, expect, it } from 'vitest'
+import { match } from '../../src/matching/index.ts'
+import type { Warehouse } from '../../src/warehouse/index.ts'
+import { emptyHouse, put } from './house.ts'
+import { type Hand, season, type Told } from './season.ts'
+
+const controller: Hand = { source: 'controller:c', witness: 'controller', kinds: ['drop', 'load'] }
+const crew: Hand = {
+  source: 'crew:d',
+  witness: 'crew',
+  kinds: ['drop'],
+  roundMin: 5,
+  roundGal: 50,
+  saysFire: true,
+  saysFraction: true,
+  sloppy: 0.1,
+  sums: 0.1,
+  drift: 2,
+}
+const tracker: Hand = {
+  source: 'tracker:t',
+  witness: 'tracker',
+  kinds: ['drop', 'flight'],
+  saysVolume: false,
+  saysPlace: true,
+}
+const ticket: Hand = { source: 'ticket:k', witness: 'ticket', kinds: ['load'], roundMin: 1 }
+const flightLog: Hand = { source: 'crew:f', witness: 'crew', kinds: ['flight'], roundMin: 1 }
+
+const tables = ['drop', 'load', 'flight', 'offload', 'attestation', 'clock', 'finding'] as const
+
+async function ledgerOf(warehouse: Warehouse): Promise<Record<string, string[]>> {
+  const result: Record<string, string[]> = {}
+  for (const table of tables) {
+    const rows = await warehouse.rows(`SELECT * FROM ledger.${table}`)
+    result[table] = rows.map((row) => JSON.stringify(row)).sort()
+  }
+  return result
+}
+
+async function notePending(warehouse: Warehouse, told: readonly Told[]): Promise<void> {
+  const stretches = new Map<string, { aircraft: string; kind: string; from: number; to: number }>()
+  for (const line of told) {
+    const key = `${line.aircraft}/${line.kind}`
+    const known = stretches.get(key)
+    if (!known)
+      stretches.set(key, { aircraft: line.aircraft, kind: line.kind, from: line.start, to: line.start })
+    else {
+      known.from = Math.min(known.from, line.start)
+      known.to = Math.max(known.to, line.start)
+    }
+  }
+  const list = [...stretches.values()]
+  await warehouse.run('DELETE FROM obs.pending')
+  await warehouse.append('obs.pending', {
+    aircraft: list.map((one) => one.aircraft),
+    kind: list.map((one) => one.kind),
+    first_at: list.map((one) => one.from * 1000),
+    last_at: list.map((one) => one.to * 1000),
+  })
+}
+
+async function expectEqualsRebuild(warehouse: Warehouse): Promise<void> {
+  const standing = await ledgerOf(warehouse)
+  await match(warehouse, 'all')
+  const rebuilt = await ledgerOf(warehouse)
+  for (const table of tables) expect(standing[table], table).toEqual(rebuilt[table])
+}
+
+/** Seasons in which clocks hang on neighbours in every way that matching knows. */
+const seasons: Record<string, Parameters<typeof season>[0]> = {
+  'three witnesses, one an hour off': {
+    seed: 11,
+    aircraft: 3,
+    days: 24,
+    hands: [{ ...controller, offset: () => 60 }, crew, tracker, ticket, flightLog],
+  },
+  'no tracker, clocks that change': {
+    seed: 12,
+    aircraft: 3,
+    days: 24,
+    hands: [controller, { ...crew, offset: (_a, day) => (day > 11 ? 60 : 0) }, ticket],
+  },
+  'one event a day': {
+    seed: 13,
+    aircraft: 3,
+    days: 24,
+    loadsPerDay: [1, 1],
+    splits: [1],
+    hands: [controller, { ...crew, offset: () => 120 }, tracker],
+  },
+}
+
+describe('a ledger brought up to date equals one built anew, to the last bit', () => {
+  for (const [name, plan] of Object.entries(seasons)) {
+    it(`file after file: ${name}`, async () => {
+      const told = season(plan)
+      const warehouse = await emptyHouse()
+      const first = Math.min(...told.map((line) => line.start))
+      const portions = [
+        told.filter((line) => line.start < first + 15 * 86_400 && line.source !== 'crew:d'),
+        told.filter((line) => line.start < first + 12 * 86_400 && line.source === 'crew:d'),
+        told.filter(
+          (line) =>
+            line.start >= first + 12 * 86_400 && line.start < first + 15 * 86_400 && line.source === 'crew:d',
+        ),
+        told.filter((line) => line.start >= first + 15 * 86_400 && line.aircraft === 'N801ZY'),
+        told.filter((line) => line.start >= first + 15 * 86_400 && line.aircraft !== 'N801ZY'),
+      ]
+      for (const portion of portions) {
+        await put(warehouse, portion)
+        await notePending(warehouse, portion)
+        await match(warehouse, {})
+      }
+      await expectEqualsRebuild(warehouse)
+    })
+
+    it(`lines that fall away: ${name}`, async () => {
+      const told = season(plan)
+      const warehouse = await emptyHouse()
+      await put(warehouse, told)
+      await match(warehouse, 'all')
+      const gone = told.filter((_, index) => index % 97 === 5)
+      await warehouse.run(
+        ['drop', 'load', 'flight']
+          .map(
+            (kind) =>
+              `UPDATE obs.${kind} SET fate = 'superseded' WHERE obs_no IN (${gone.map((line) => line.obsNo).join(', ')});`,
+          )
+          .join(' '),
+      )
+      for (const line of gone.slice(0, 8)) {
+        await notePending(warehouse, [line])
+        await match(warehouse, {})
+      }
+      await notePending(warehouse, gone.slice(8))
+      await match(warehouse, {})
+      await expectEqualsRebuild(warehouse)
+    })
+  }
+
+  it('leaves other days untouched and says what it did', async () => {
+    const told = season(seasons['three witnesses, one an hour off']!)
+    const warehouse = await emptyHouse()
+    const late = told.filter((line) => line.aircraft === 'N802ZY' && line.source === 'crew:d').slice(-3)
+    await put(
+      warehouse,
+      told.filter((line) => !late.includes(line)),
+    )
+    await match(warehouse, {})
+    await put(warehouse, late)
+    await notePending(warehouse, late)
+    expect(await match(warehouse, {})).toEqual({ aircraft: ['N802ZY'] })
+    await expectEqualsRebuild(warehouse)
+  })
+
+  it('twice is once', async () => {
+    const told = season(seasons['no tracker, clocks that change']!)
+    const warehouse = await emptyHouse()
+    await put(warehouse, told)
+    await match(warehouse, {})
+    const once = await ledgerOf(warehouse)
+    await notePending(warehouse, told)
+    await match(warehouse, {})
+    expect(await ledgerOf(warehouse)).toEqual(once)
+  })
+})

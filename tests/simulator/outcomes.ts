@@ -30,7 +30,7 @@ export function assess(world: World, events: Events, share: number, random: Rand
   for (const [index, drop] of events.drops.entries()) {
     const fire = drop.fire && fires.get(drop.fire)
     if (!fire || drop.witnesses.length === 0 || !random.chance(share)) continue
-    const next = events.drops.slice(index + 1).find((one) => one.aircraft === drop.aircraft)
+    const next = events.drops.find((one, later) => later > index && one.aircraft === drop.aircraft)
     const at = drop.at + random.whole(1, 25) * MINUTE
     const isLast = !next || next.at > at
     if (!isLast && !unique.has(drop.aircraft)) continue

@@ -56,10 +56,12 @@ export function trackingFiles(
   const bases = new Map(world.bases.map((base) => [base.code, base]))
   const months = new Map<string, Row[]>()
   const tracked = new Set(world.aircraft.slice(0, count).map((one) => one.registration))
+  const times = new Map<string, number[]>()
+  for (const { flight, at } of events.drops) if (flight) times.set(flight, [...(times.get(flight) ?? []), at])
   for (const flight of events.flights) {
     if (!tracked.has(flight.aircraft) || !flight.witnesses.includes('tracker')) continue
     const [from, to] = [bases.get(flight.from_base)!, bases.get(flight.to_base)!]
-    const drops = events.drops.filter((drop) => drop.flight === flight.id).map((drop) => drop.at)
+    const drops = times.get(flight.id) ?? []
     const middle = (flight.off + flight.on) / 2
     const legs = { from, to, out: (drops[0] ?? middle) - 150, back: (drops.at(-1) ?? middle) + 90 }
     const shift = book.offset('tracker', flight.aircraft, flight.day)

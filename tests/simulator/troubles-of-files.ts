@@ -57,7 +57,7 @@ export const troublesOfFiles: Trouble[] = [
   {
     name: 'wrong-encoding',
     about:
-      'The profile says utf-8, but the sheet was saved as windows-1252: the fire `Cañon Piñon` has bytes that are not utf-8. gallonage should name the file, the place and the encoding that would fit.',
+      'The profile says utf-8, but the sheet was saved as windows-1252: the fire `Cañon Piñon` has bytes that are not utf-8. gallonage should read it as windows-1252, say so beside the file, and ask to check the accents and to name the encoding in the profile.',
     files: {
       ...registry,
       'profiles/utf-8-sheet.json': sheetProfile('utf-8-sheet', { csv: { encoding: 'utf-8' } }),
@@ -70,7 +70,7 @@ export const troublesOfFiles: Trouble[] = [
   {
     name: 'ragged-rows',
     about:
-      'Line 3 of `drop.csv` has one cell too many and line 4 ends early. gallonage should quarantine the long row with its line number; the short one lacks only cells that may be blank and lands, or is quarantined with the reason.',
+      'Line 3 of `drop.csv` has one cell too many and line 4 ends early. gallonage should quarantine both with their line numbers and say how many cells each has and how many the header has; the first row lands.',
     files: {
       ...registry,
       'drop.csv': lines(dropHeader, good, `${later},extra`, '2026-07-04T19:30:00Z,N801ZY'),
@@ -122,7 +122,7 @@ export const troublesOfFiles: Trouble[] = [
   {
     name: 'same-file-twice',
     about:
-      '`drop.csv` and `drop-copy.csv` hold the same bytes. gallonage should count every row of the second as a duplicate: two drops in all.',
+      '`drop.csv` and `drop-copy.csv` hold the same bytes. gallonage should count every row of one of them as a duplicate: two drops in all.',
     files: {
       ...registry,
       'drop.csv': lines(dropHeader, good, later),

@@ -1,0 +1,46 @@
+import { describe, expect, test } from 'vitest'
+import { type Fire, fireNamed } from '../../src/account/fire-name.ts'
+
+const fire = (number: string, name: string | null, ...aliases: string[]): Fire => ({ number, season: '2026', name, aliases })
+const stone = fire('ID-BOF-000417', 'Stone Creek', 'STNCK')
+const pine = fire('ID-BOF-000418', 'Pine Ridge')
+const over = fire('ID-BOF-000100', 'Old Burn')
+const active = [stone, pine]
+const season = [...active, over]
+
+const named = (text: string): string | null => fireNamed(text, season, active).fire?.number ?? null
+
+describe('fireNamed', () => {
+  test.each([
+    ['ID-BOF-000417', stone.number],
+    ['id bof 000417', stone.number],
+    ['417', stone.number],
+    ['#0417', stone.number],
+    ['BOF-417', stone.number],
+    ['stone creek', stone.number],
+    ['Stone Creek Fire', stone.number],
+    ['STONE CRK', stone.number],
+    ['Stoen Creek', stone.number],
+    ['stnck', stone.number],
+    ['Pine', pine.number],
+  ])('%s is found', (text, number) => expect(named(text)).toBe(number))
+
+  test('a number of the season is found though the fire is over; its name is not', () => {
+    expect(named('ID-BOF-000100')).toBe(over.number)
+    expect(named('Old Burn')).toBeNull()
+  })
+
+  test('a number with one wrong digit is another fire, not a misspelling', () => {
+    expect(fireNamed('ID-BOF-000419', season, active)).toMatchObject({ fire: null, how: 'unknown' })
+  })
+
+  test('two fires of one name are not told apart', () => {
+    const twins = [fire('A-1', 'Bear'), fire('B-7', 'Bear')]
+    expect(fireNamed('Bear', twins, twins)).toMatchObject({ fire: null, how: 'ambiguous', suggestion: 'A-1 Bear or B-7 Bear' })
+  })
+
+  test('what is like nothing has no suggestion; what is like one fire has', () => {
+    expect(fireNamed('zzz', season, active)).toMatchObject({ fire: null, suggestion: null })
+    expect(fireNamed('Stane Crock', season, active).suggestion ?? fireNamed('Stane Crock', season, active).fire?.name).toMatch(/Stone Creek/)
+  })
+})

@@ -88,6 +88,8 @@ export const columns: Readonly<Record<string, Shown>> = {
   interaction_rate: share('met fire'),
   invoice: { label: 'invoice', as: 'code' },
   item: { label: 'item', as: 'code' },
+  latitude: { label: 'latitude', as: 'degree' },
+  longitude: { label: 'longitude', as: 'degree' },
   last_arrived_at: time('last arrived'),
   last_at: time('last drop'),
   limit_at: { label: 'limit', as: 'count' },

@@ -1,4 +1,12 @@
-import { type Address, type AddressChange, changeAddress, type Filters, writeAddress } from './address.ts'
+import {
+  type Address,
+  type AddressChange,
+  changeAddress,
+  type FilterName,
+  type Filters,
+  filterNames,
+  writeAddress,
+} from './address.ts'
 import type { Api } from './api.ts'
 import type { ChartOptions } from './charts/chart.ts'
 
@@ -15,13 +23,24 @@ export class Context {
     return this.address.filters
   }
 
+  /** Questions asked through this context. */
+  readonly asked = new Set<string>()
+
   query<R>(name: string, more: Record<string, string> = {}): Promise<R[]> {
+    this.asked.add(name)
     return this.api.query<R>(name, this.filters, more)
   }
 
   /** Rows of a question when the warehouse knows it; null when it is not on record. */
   async maybe<R>(name: string, more: Record<string, string> = {}): Promise<R[] | null> {
     return this.api.has(name) ? this.query<R>(name, more) : null
+  }
+
+  /** Filters that are set and that a question asked does not take: its answer is of more than was chosen. */
+  filtersLeftOut(): FilterName[] {
+    const isTaken = (filter: FilterName): boolean =>
+      [...this.asked].every((name) => this.api.queries.get(name)?.params.includes(filter) ?? true)
+    return filterNames.filter((filter) => this.filters[filter] && !isTaken(filter))
   }
 
   link(change: AddressChange): string {

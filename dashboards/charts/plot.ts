@@ -18,6 +18,8 @@ export function draw(size: Size, options: ChartOptions, spec: Plot.PlotOptions):
     },
     ...spec,
   })
+  // The kinds of its marks (`dot`, `rule`) tell a listener nothing, and such labels need a role that they have not.
+  for (const labelled of element.querySelectorAll('[aria-label]')) labelled.removeAttribute('aria-label')
   return element as SVGSVGElement
 }
 

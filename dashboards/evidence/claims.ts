@@ -1,9 +1,13 @@
-import { shownAs } from '../columns.ts'
+import { measureOf, shownAs } from '../columns.ts'
 import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
 import { cellOf, headerUnit } from '../parts/cells.ts'
 import type { Cell } from '../rows.ts'
 import type { Claim, FieldClaims } from './types.ts'
+
+/** A field as people say it: without the unit, which stands behind the value. */
+const fieldLabel = (name: string): string =>
+  (measureOf(shownAs(name)) ? name.replace(/_(gal|ft|kt|nm|s|min|pct)$/, '') : name).replaceAll('_', ' ')
 
 /** A field's value with its unit, whatever it is. */
 export function fieldValue(name: string, value: Cell, context: Context): Child {
@@ -22,7 +26,7 @@ export function recordList(record: Readonly<Record<string, Cell>>, context: Cont
       'dl',
       { class: 'record' },
       known.map(([name, value]) =>
-        h('div', {}, h('dt', {}, name.replaceAll('_', ' ')), h('dd', {}, fieldValue(name, value, context))),
+        h('div', {}, h('dt', {}, fieldLabel(name)), h('dd', {}, fieldValue(name, value, context))),
       ),
     ),
     unknown.length
@@ -66,7 +70,7 @@ export function claimsTable(claims: readonly FieldClaims[], context: Context): H
           h(
             'tr',
             { title: row.rule ?? undefined },
-            h('th', { scope: 'row' }, row.field.replaceAll('_', ' ')),
+            h('th', { scope: 'row' }, fieldLabel(row.field)),
             h('td', {}, row.taken ? claim(row.field, row.taken) : '—'),
             h(
               'td',

@@ -19,6 +19,7 @@ const step = 100
  */
 export async function longTable(spec: LongTableSpec, context: Context): Promise<HTMLElement> {
   const { api, filters } = context
+  context.asked.add(spec.query)
   const start = await api.rowsFrom(spec.query, filters, first, 0)
   if (!start.rows.length) return empty(spec.none)
   const body = h('tbody')

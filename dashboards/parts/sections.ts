@@ -1,5 +1,5 @@
-import type { Context } from '../context.ts'
-import { append, h } from '../h.ts'
+import { Context } from '../context.ts'
+import { append, type Child, h } from '../h.ts'
 import type { Page, Section } from '../page.ts'
 import { failed, loading, missing } from './states.ts'
 
@@ -45,7 +45,9 @@ export class Sections {
     const lacking = slot.section.needs.filter((name) => !context.api.has(name))
     const part = document.createElement('div')
     try {
-      append(part, [lacking.length ? missing(lacking) : await slot.section.answer(context)])
+      const own = new Context(context.api, context.address)
+      const answer = lacking.length ? missing(lacking) : await slot.section.answer(own)
+      append(part, [leftOutNote(own), answer])
     } catch (error) {
       append(part, [failed(error, () => void this.ask(slot, context))])
     }
@@ -53,4 +55,15 @@ export class Sections {
     slot.body.replaceChildren(...part.childNodes)
     slot.body.removeAttribute('aria-busy')
   }
+}
+
+/** Says it when an answer could not be narrowed as the reader asked. */
+function leftOutNote(context: Context): Child {
+  const names = context.filtersLeftOut()
+  if (!names.length) return null
+  return h(
+    'p',
+    { class: 'left-out' },
+    `Not narrowed by ${names.join(', ')}: this answer covers more than the filter.`,
+  )
 }

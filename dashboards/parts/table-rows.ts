@@ -27,6 +27,7 @@ export function headCells(
   spec: TableSpec,
   context: Context,
   sort?: (name: string) => void,
+  isSorted: (name: string) => boolean = () => true,
 ): HTMLTableCellElement[] {
   const info = context.api.queries.get(spec.query ?? '')
   const about = new Map(info?.columns.map((column) => [column.name, column.about]))
@@ -36,7 +37,7 @@ export function headCells(
     const label: Child[] = [shown.label, unit ? h('span', { class: 'unit' }, unit) : null]
     const title = about.get(name)
     const classes = classOf(name) === 'number' ? 'number' : ''
-    return sort
+    return sort && isSorted(name)
       ? h(
           'th',
           { scope: 'col', class: classes },

@@ -21,7 +21,12 @@ export function table(rows: readonly object[], spec: SortedTableSpec, context: C
   const state = { by: '', isDown: false, limit: spec.limit ?? defaultLimit }
   const body = h('tbody')
   const more = h('div', { class: 'more' })
-  const heads = headCells(spec, context, spec.sortable === false ? undefined : sortBy)
+  const heads = headCells(
+    spec,
+    context,
+    spec.sortable === false ? undefined : sortBy,
+    (name) => !!list[0] && name in list[0],
+  )
 
   function sortBy(name: string): void {
     state.isDown = state.by === name ? !state.isDown : measureOf(shownAs(name)) !== null

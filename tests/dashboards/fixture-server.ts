@@ -29,6 +29,7 @@ const types: Record<string, string> = {
   '.json': 'application/json',
 }
 const params = ['season', 'from', 'to', 'aircraft', 'tank', 'base', 'fire', 'fluid', 'by']
+const withoutFire = new Set(['loads', 'loads-by-hour', 'flights', 'turnarounds', 'meter-bias', 'tank-cycles'])
 
 function vectorOf(cells: readonly (Cell | undefined)[]): Vector {
   const list = cells.map((cell) => cell ?? null)
@@ -110,7 +111,7 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
     name,
     title: name,
     grain: 'one row per row',
-    params,
+    params: withoutFire.has(name) ? params.filter((param) => param !== 'fire') : params,
     columns: Object.keys(answers[name]!({})[0] ?? {}).map((column) => ({
       name: column,
       about: `about ${column}`,

@@ -1,7 +1,12 @@
 import { describe, expect, test } from 'vitest'
 import { type Fire, fireNamed } from '../../src/account/fire-name.ts'
 
-const fire = (number: string, name: string | null, ...aliases: string[]): Fire => ({ number, season: '2026', name, aliases })
+const fire = (number: string, name: string | null, ...aliases: string[]): Fire => ({
+  number,
+  season: '2026',
+  name,
+  aliases,
+})
 const stone = fire('ID-BOF-000417', 'Stone Creek', 'STNCK')
 const pine = fire('ID-BOF-000418', 'Pine Ridge')
 const over = fire('ID-BOF-000100', 'Old Burn')
@@ -36,11 +41,18 @@ describe('fireNamed', () => {
 
   test('two fires of one name are not told apart', () => {
     const twins = [fire('A-1', 'Bear'), fire('B-7', 'Bear')]
-    expect(fireNamed('Bear', twins, twins)).toMatchObject({ fire: null, how: 'ambiguous', suggestion: 'A-1 Bear or B-7 Bear' })
+    expect(fireNamed('Bear', twins, twins)).toMatchObject({
+      fire: null,
+      how: 'ambiguous',
+      suggestion: 'A-1 Bear or B-7 Bear',
+    })
   })
 
   test('what is like nothing has no suggestion; what is like one fire has', () => {
     expect(fireNamed('zzz', season, active)).toMatchObject({ fire: null, suggestion: null })
-    expect(fireNamed('Stane Crock', season, active).suggestion ?? fireNamed('Stane Crock', season, active).fire?.name).toMatch(/Stone Creek/)
+    expect(
+      fireNamed('Stane Crock', season, active).suggestion ??
+        fireNamed('Stane Crock', season, active).fire?.name,
+    ).toMatch(/Stone Creek/)
   })
 })

@@ -9,7 +9,9 @@ let w: Warehouse
 beforeAll(async () => {
   w = await emptyWarehouse()
   await fillLedger(w, { aircraft: 6, days: 30, loadsADay: 4 })
-  await w.run("UPDATE ledger.load SET base_text = 'Bse Two' WHERE base_text = 'B2' AND loaded_at::DATE = DATE '2021-06-12'")
+  await w.run(
+    "UPDATE ledger.load SET base_text = 'Bse Two' WHERE base_text = 'B2' AND loaded_at::DATE = DATE '2021-06-12'",
+  )
 }, 120_000)
 afterAll(() => w.close())
 

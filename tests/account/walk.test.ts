@@ -24,7 +24,9 @@ function run(events: Event[], on: Tank = tank): Walked {
   const steps: Steps = {
     count: events.length,
     tank: column(() => 0),
-    step: column((e) => (e.load !== undefined ? Step.Load : e.offload !== undefined ? Step.Offload : Step.Drop)),
+    step: column((e) =>
+      e.load !== undefined ? Step.Load : e.offload !== undefined ? Step.Offload : Step.Drop,
+    ),
     row: column((_, index) => index),
     time_ms: column((_, index) => index * 60_000),
     volume: column((e) => e.load ?? e.offload ?? e.drop ?? none),
@@ -55,8 +57,14 @@ describe('balance of a tank', () => {
   })
 
   test('noise below 8 % of the capacity is no release, and more is', () => {
-    expect(run([{ load: 2000 }, { drop: 1841 }, { load: 2000, before: 0 }]).cycles[0]).toMatchObject({ inferred: 0, residual: 159 })
-    expect(run([{ load: 2000 }, { drop: 1839 }, { load: 2000, before: 0 }]).cycles[0]).toMatchObject({ inferred: 1, residual: 161 })
+    expect(run([{ load: 2000 }, { drop: 1841 }, { load: 2000, before: 0 }]).cycles[0]).toMatchObject({
+      inferred: 0,
+      residual: 159,
+    })
+    expect(run([{ load: 2000 }, { drop: 1839 }, { load: 2000, before: 0 }]).cycles[0]).toMatchObject({
+      inferred: 1,
+      residual: 161,
+    })
   })
 
   test('rounded volumes do not add up to a missing load over many cycles', () => {
@@ -66,7 +74,13 @@ describe('balance of a tank', () => {
   })
 
   test('more dropped than loaded means that a load is missing', () => {
-    const { cycles, drops } = run([{ load: 2000 }, { drop: 2000 }, { drop: 1000 }, { drop: 900 }, { load: 2000 }])
+    const { cycles, drops } = run([
+      { load: 2000 },
+      { drop: 2000 },
+      { drop: 1000 },
+      { drop: 900 },
+      { load: 2000 },
+    ])
     expect(cycles[0]).toMatchObject({ short: 1900, levelAtClose: 0 })
     expect(drops.map((drop) => [drop.row, drop.isLoadMissing])).toEqual([
       [2, true],
@@ -82,7 +96,12 @@ describe('balance of a tank', () => {
   })
 
   test('an unknown volume is its share of the load, at most what is left', () => {
-    const { drops } = run([{ load: 1800 }, { drop: null, fraction: 0.5 }, { drop: 600 }, { drop: null, fraction: 0.5 }])
+    const { drops } = run([
+      { load: 1800 },
+      { drop: null, fraction: 0.5 },
+      { drop: 600 },
+      { drop: null, fraction: 0.5 },
+    ])
     expect(drops.map((drop) => drop.volume)).toEqual([900, 300])
     expect(run([{ drop: null, fraction: 0.5 }]).drops[0]?.volume).toBe(1000)
   })
@@ -101,7 +120,10 @@ describe('balance of a tank', () => {
   })
 
   test('fluid taken out on the ground is no release', () => {
-    expect(run([{ load: 2000 }, { offload: 2000 }, { load: 2000 }]).cycles[0]).toMatchObject({ offloaded: 2000, inferred: 0 })
+    expect(run([{ load: 2000 }, { offload: 2000 }, { load: 2000 }]).cycles[0]).toMatchObject({
+      offloaded: 2000,
+      inferred: 0,
+    })
   })
 
   test('a wild ticket infers nothing, and is an overfill', () => {
@@ -123,7 +145,10 @@ describe('balance of a tank', () => {
 
   test('doors that open one after another: each share moves the doors that it needs', () => {
     const inSequence = { ...tank, opensInSequence: true }
-    const { drops } = run([{ load: 2000 }, { drop: 510 }, { drop: 490 }, { drop: 1000 }, { load: 2000 }, { drop: 2000 }], inSequence)
+    const { drops } = run(
+      [{ load: 2000 }, { drop: 510 }, { drop: 490 }, { drop: 1000 }, { load: 2000 }, { drop: 2000 }],
+      inSequence,
+    )
     expect(drops.map((drop) => drop.doors)).toEqual([
       { first: 1, last: 1 },
       { first: 2, last: 2 },

@@ -1,4 +1,4 @@
--- A drop while the aircraft stood: between two recorded flights of one day, during a fill, or at walking speed.
+-- A drop while the aircraft stood: after a landing and not loaded again, during a fill, or at walking speed.
 WITH loose AS (SELECT * FROM scoped_drop WHERE purpose <> 'ground-test' AND (flight IS NULL OR groundspeed_kt < 30)),
 landed AS (
   SELECT d.*, f.on_at, f.operating_day AS landed_day FROM loose d
@@ -16,9 +16,10 @@ reloaded AS (
 SELECT 'drop-on-ground' AS finding, 'warning' AS severity, 'drop ' || "drop" AS subject, dropped_at AS happened_at,
   CASE WHEN groundspeed_kt < 30 THEN format('a {} drop at a ground speed of {:.0f} kt', purpose, groundspeed_kt)
     WHEN dropped_at > started_at THEN format('a {} drop while the tank was being filled (load {})', purpose, filling)
-    ELSE format('a {} drop at {} while the aircraft stood on the ground from {} to {}', purpose,
-      strftime(dropped_at, '%H:%M'), strftime(on_at, '%H:%M'), strftime(off_at, '%H:%M UTC')) END AS message,
+    ELSE format('a {} drop at {} after the aircraft had landed at {}; it was not loaded again and its next flight on record {}', purpose,
+      strftime(dropped_at, '%H:%M'), strftime(on_at, '%H:%M UTC'),
+      CASE WHEN flown_day = operating_day THEN strftime(off_at, 'began at %H:%M UTC') ELSE 'is on another day' END) END AS message,
   ['drop:' || "drop"] AS evidence, aircraft, tank
 FROM reloaded
 WHERE groundspeed_kt < 30 OR dropped_at > started_at
-  OR landed_day = operating_day AND flown_day = operating_day AND is_reloaded IS NOT TRUE
+  OR landed_day = operating_day AND is_reloaded IS NOT TRUE

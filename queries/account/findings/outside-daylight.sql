@@ -9,8 +9,7 @@ WITH placed AS (
 dated AS (
   SELECT *, account.century(dropped_at) AS century FROM placed WHERE at_latitude IS NOT NULL AND at_longitude IS NOT NULL),
 lit AS (
-  SELECT *, 4 * (abs(account.hour_angle_deg(dropped_at, at_longitude, account.equation_of_time(century)))
-    - account.half_day_deg(at_latitude, account.sun_declination(century))) - 30 AS dark_min
+  SELECT *, account.dark_minutes(dropped_at, century, at_latitude, at_longitude) AS dark_min
   FROM dated)
 SELECT 'outside-daylight' AS finding, 'warning' AS severity, 'drop ' || "drop" AS subject, dropped_at AS happened_at,
   format('the drop at {} is {:.0f} min outside the window from 30 min before sunrise to 30 min after sunset: the clock is wrong, or it was dark',

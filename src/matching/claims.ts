@@ -18,7 +18,7 @@ ${eventKinds.flatMap((kind) => fieldsOf[kind].map((field) => claimOf(kind, field
 function setFieldsOf(kind: EventKind): string {
   return `SELECT '${kind}' AS kind, (payload->>'obs_no')::BIGINT AS obs_no, payload->>'field' AS field,
   arg_max(payload->>'value', amendment_no) AS value
-FROM raw.amendment WHERE action = 'set-field' AND undone_by IS NULL AND payload->>'kind' = '${kind}' GROUP BY ALL`
+FROM raw.amendment WHERE action = 'set-field' AND undone_by IS NULL AND (payload->>'kind') = '${kind}' GROUP BY ALL`
 }
 
 function claimOf(kind: EventKind, field: Field): string {

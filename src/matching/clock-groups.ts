@@ -15,6 +15,8 @@ export interface BlockClock {
   readonly spread: number
   /** Readings that did not suffice, against which block. */
   readonly hints: readonly Hint[]
+  /** No sure evidence, and what there is fits another offset better than none: its week decides. */
+  readonly isOpen: boolean
 }
 
 export interface Hint {
@@ -73,9 +75,15 @@ export function groupClocks(
     }
   }
   const hints: Hint[][] = blocks.map(() => [])
+  const fitsZero = blocks.map(() => false)
   for (const item of evidence) {
     if (item.isSure) continue
     const [one, other] = [number.get(item.one)!, number.get(item.other)!]
+    const first = item.readings[0]
+    if (first && first.pairs > 0 && Math.abs(first.offset) <= 720) {
+      fitsZero[one] = true
+      fitsZero[other] = true
+    }
     for (const reading of item.readings) {
       hints[one]!.push({ other, offset: reading.offset, score: reading.score })
       hints[other]!.push({ other: one, offset: -reading.offset, score: reading.score })
@@ -94,6 +102,7 @@ export function groupClocks(
       pairs: pairs[index]!,
       spread: spread[index]!,
       hints: hints[index]!,
+      isOpen: isLone && !fitsZero[index]! && hints[index]!.some((hint) => hint.score > 0),
     }
   })
 }

@@ -112,7 +112,7 @@ function settleAlone(
   const siblings = new Map<string, number[]>()
   clocks.forEach((clock, index) => {
     if (!firstOf.has(clock.block.aircraft)) firstOf.set(clock.block.aircraft, index)
-    if (clock.basis !== 'alone' || clock.hints.length === 0) return
+    if (!clock.isOpen) return
     const key = `${clock.block.aircraft}/${clock.block.source}`
     const list = siblings.get(key)
     if (list) list.push(index)
@@ -136,7 +136,7 @@ function settleAlone(
         offsets[index] = { offset: reported(offset, clock), basis: 'neighbours' }
       return
     }
-    if (clock.hints.length === 0) return
+    if (!clock.isOpen) return
     const week = siblings
       .get(`${clock.block.aircraft}/${clock.block.source}`)!
       .filter((other) => Math.abs(clocks[other]!.block.start - clock.block.start) <= neighbourSeconds)

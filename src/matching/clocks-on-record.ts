@@ -13,14 +13,15 @@ export interface ClockRow {
   readonly end: number
   readonly offset: number
   readonly basis: Offset['basis']
-  readonly hints: number
+  /** 1 where its week decides. */
+  readonly is_open: number
 }
 
 /** What is on record about the clocks of the sources at hand, for as far as a week beyond what was loaded. */
 export async function clocksOnRecord(warehouse: Warehouse): Promise<ClockRow[]> {
   return warehouse.rows<ClockRow & Record<string, never>>(
     `SELECT source, aircraft, epoch_us(started_at) / 1e6 AS start, epoch_us(ended_at) / 1e6 AS "end",
-       offset_min * 60 AS "offset", basis, hints
+       offset_min * 60 AS "offset", basis, is_open::INTEGER AS is_open
      FROM ledger.clock
      WHERE started_at BETWEEN (SELECT min(load_from) FROM match_range) - INTERVAL 8 DAY
          AND (SELECT max(load_to) FROM match_range) + INTERVAL 8 DAY
@@ -100,7 +101,7 @@ export function furtherTouched(
     const name = aircraft[clock.block.aircraft]!
     const source = sources[clock.block.source]!.name
     if (!within(name, clock.block.start, clock.block.end)) return
-    if (clock.basis === 'alone' && clock.hints.length > 0) toFar.add(name)
+    if (clock.isOpen) toFar.add(name)
     if (!standsAlone(clock.basis)) return
     const key = keyOf(name, source, clock.block.start)
     if (before.get(key) !== offsets[index]!.offset) note(source, name, clock.block.start)
@@ -119,7 +120,7 @@ export function furtherTouched(
         row.start <= one.to + neighbourSeconds &&
         row.end >= one.from - neighbourSeconds,
     )
-    if (row.hints > 0 && isNear) toFar.add(row.aircraft)
+    if (row.is_open > 0 && isNear) toFar.add(row.aircraft)
     for (const change of changed.get(row.source) ?? []) {
       const apart = Math.abs(change.at - row.start)
       if (change.aircraft === row.aircraft && apart <= neighbourSeconds) {

@@ -142,6 +142,7 @@ function alignStrand(
         : undefined,
   })
   settleTies(indices, times, found, score)
+  fillTies(indices, times, found, profile.count, score)
   return found
 }
 
@@ -175,6 +176,52 @@ function settleTies(
       }
     }
   }
+}
+
+/** A line of a minute that found no place in line order may fit an event between its neighbours that nobody took. */
+function fillTies(
+  indices: readonly number[],
+  times: CommonTimes,
+  found: Alignment,
+  columns: number,
+  score: (row: number, event: number) => number,
+): void {
+  const timeOf = (row: number): number => times.time[indices[row]!]!
+  for (let from = 0; from < indices.length; ) {
+    let to = from
+    while (to + 1 < indices.length && timeOf(to + 1) === timeOf(from)) to++
+    for (let row = from; row <= to && to > from; row++) {
+      if (found.column[row]! >= 0) continue
+      let low = -1
+      for (let other = 0; other < from; other++) low = Math.max(low, found.column[other]!)
+      let high = columns
+      for (let other = indices.length - 1; other > to; other--) {
+        if (found.column[other]! >= 0) high = found.column[other]! - Math.max(0, found.length[other]! - 1)
+      }
+      let best = -1
+      let most = 0
+      for (let event = low + 1; event < high; event++) {
+        const value = isTaken(found, event) ? 0 : score(row, event)
+        if (value > most) {
+          most = value
+          best = event
+        }
+      }
+      if (best < 0) continue
+      found.column[row] = best
+      found.length[row] = 1
+      found.score[row] = most
+    }
+    from = to + 1
+  }
+}
+
+function isTaken(found: Alignment, event: number): boolean {
+  for (let row = 0; row < found.column.length; row++) {
+    const last = found.column[row]!
+    if (last >= event && last - Math.max(0, found.length[row]! - 1) <= event) return true
+  }
+  return false
 }
 
 function isSingle(found: Alignment, row: number): boolean {

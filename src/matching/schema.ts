@@ -37,7 +37,7 @@ CREATE TABLE IF NOT EXISTS ledger.attestation(
 
 CREATE TABLE IF NOT EXISTS ledger.clock(
   source VARCHAR, witness VARCHAR, aircraft VARCHAR, day DATE, offset_min DOUBLE, pairs INTEGER, basis VARCHAR,
-  spread_min DOUBLE, started_at TIMESTAMP, ended_at TIMESTAMP, hints INTEGER);
+  spread_min DOUBLE, started_at TIMESTAMP, ended_at TIMESTAMP, is_open BOOLEAN);
 
 CREATE TABLE IF NOT EXISTS ledger.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,

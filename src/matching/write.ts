@@ -83,10 +83,9 @@ export async function removeOld(
     CREATE OR REPLACE TEMP TABLE match_old AS
       SELECT DISTINCT kind, id FROM ledger.attestation SEMI JOIN match_dirty USING (obs_no)`)
   const left = await warehouse.rows<{ aircraft: string }>(
-    `SELECT DISTINCT o.aircraft FROM ledger.attestation a SEMI JOIN match_old USING (kind, id)
-     ANTI JOIN match_dirty d ON d.obs_no = a.obs_no
-     JOIN (${eventKinds.map((kind) => `SELECT obs_no, aircraft FROM obs.${kind}`).join(' UNION ALL ')}) o ON o.obs_no = a.obs_no
-     ORDER BY 1`,
+    `WITH beyond AS (SELECT a.obs_no FROM ledger.attestation a SEMI JOIN match_old USING (kind, id)
+       WHERE a.obs_no NOT IN (SELECT obs_no FROM match_dirty))
+     ${eventKinds.map((kind) => `SELECT aircraft FROM obs.${kind} SEMI JOIN beyond USING (obs_no)`).join(' UNION ')} ORDER BY 1`,
   )
   if (left.length > 0) return left.map((row) => row.aircraft)
   await warehouse.run(`
@@ -140,7 +139,7 @@ export async function writeClocks(
   offsets: readonly Offset[],
 ): Promise<void> {
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_clock(source INTEGER, aircraft INTEGER, offset_s DOUBLE,
-    pairs INTEGER, basis VARCHAR, spread_s DOUBLE, start_s DOUBLE, end_s DOUBLE, hints INTEGER)`)
+    pairs INTEGER, basis VARCHAR, spread_s DOUBLE, start_s DOUBLE, end_s DOUBLE, is_open BOOLEAN)`)
   await warehouse.append('temp.match_clock', {
     source: clocks.map((clock) => clock.block.source),
     aircraft: clocks.map((clock) => clock.block.aircraft),
@@ -150,7 +149,7 @@ export async function writeClocks(
     spread_s: clocks.map((clock) => clock.spread),
     start_s: clocks.map((clock) => clock.block.start),
     end_s: clocks.map((clock) => clock.block.end),
-    hints: clocks.map((clock) => clock.hints.length),
+    is_open: clocks.map((clock) => clock.isOpen),
   })
   await warehouse.run(await warehouse.readStage('matching/clocks'))
 }

@@ -2,16 +2,16 @@
 CREATE OR REPLACE TEMP TABLE stage_drop AS
 WITH mounted AS (
   SELECT d.rowid AS r, d.aircraft, d.dropped_at,
-    CASE WHEN m.off_at IS NULL OR d.dropped_at < m.off_at THEN m.tank END AS tank
+    m.tank
   FROM ledger."drop" d SEMI JOIN scope_aircraft s ON s.aircraft = d.aircraft
-  ASOF LEFT JOIN account.mounting m ON m.aircraft = d.aircraft AND d.dropped_at >= m.on_at
+  LEFT JOIN account.mounting m ON m.aircraft = d.aircraft AND d.dropped_at >= m.on_at AND (m.off_at IS NULL OR d.dropped_at < m.off_at)
   WHERE d.is_excluded IS NOT TRUE),
 loaded AS (
   SELECT m.*, l.r AS load_r, l.loaded_at, l.base AS load_base, l.tank IS DISTINCT FROM m.tank AS is_other_tank
   FROM mounted m ASOF LEFT JOIN stage_load l ON l.aircraft = m.aircraft AND m.dropped_at >= l.loaded_at),
 landed AS (
-  SELECT l.*, coalesce(e.on_at > l.loaded_at, false) AS is_elsewhere
-  FROM loaded l ASOF LEFT JOIN landing_elsewhere e ON e.aircraft = l.aircraft AND l.dropped_at >= e.on_at),
+  SELECT l.*, coalesce(l.dropped_at >= e.on_at, false) AS is_elsewhere
+  FROM loaded l LEFT JOIN landing_elsewhere e ON e.load_r = l.load_r),
 -- The flight that holds the drop, 3 minutes either way; of two, the nearer.
 near AS (
   SELECT l.*, f.r AS f_r, f.from_base AS f_from, f.previous_r,

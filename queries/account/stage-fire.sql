@@ -16,7 +16,7 @@ WHERE d.latitude IS NOT NULL AND d.longitude IS NOT NULL;
 
 CREATE OR REPLACE TEMP TABLE stage_fire AS
 WITH told AS (
-  SELECT d.r, d.operating_day, s.purpose, t.fire, t.fire_season
+  SELECT d.r, d.operating_day, d.is_home, s.purpose, t.fire, t.fire_season
   FROM stage_day d JOIN stage_drop s ON s.r = d.r JOIN ledger."drop" l ON l.rowid = d.r
   LEFT JOIN account.fire_text t ON t.text = l.fire_text AND t.operating_day = d.operating_day
   WHERE d.kind = 'drop'),
@@ -30,12 +30,11 @@ close AS (
 nearest AS (
   SELECT r, number, season, distance_nm FROM close WHERE distance_nm <= radius_nm
   QUALIFY row_number() OVER (PARTITION BY r ORDER BY distance_nm / radius_nm, distance_nm, number, season) = 1)
-SELECT t.r, coalesce(t.fire, n.number) AS fire, coalesce(t.fire_season, n.season) AS fire_season,
+SELECT t.r, t.operating_day, t.is_home, coalesce(t.fire, n.number) AS fire, coalesce(t.fire_season, n.season) AS fire_season,
   CASE WHEN t.fire IS NOT NULL THEN 'stated' WHEN n.number IS NOT NULL THEN 'nearest' ELSE 'unattributed' END AS fire_basis,
-  coalesce(n.distance_nm, account.distance_nm(p.latitude, p.longitude, f.latitude, f.longitude)) AS fire_distance_nm,
+  coalesce(n.distance_nm, CASE WHEN p.trouble IS NULL
+    THEN account.distance_nm(p.latitude, p.longitude, f.latitude, f.longitude) END) AS fire_distance_nm,
   p.trouble
 FROM told t LEFT JOIN nearest n ON n.r = t.r
-LEFT JOIN stage_position q ON q.r = t.r
-LEFT JOIN stage_position p ON p.r = t.r AND p.trouble IS NULL
+LEFT JOIN stage_position p ON p.r = t.r
 LEFT JOIN account.fire f ON f.number = t.fire AND f.season = t.fire_season;
-UPDATE stage_fire SET trouble = q.trouble FROM stage_position q WHERE q.r = stage_fire.r AND q.trouble IS NOT NULL;

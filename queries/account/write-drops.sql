@@ -11,14 +11,13 @@ placed AS (
   SELECT j.*, j.load_r IS NULL OR j.is_other_tank OR j.is_elsewhere OR j.is_walk_short AS is_load_missing,
     CASE WHEN j.purpose = 'fire' AND j.flight_r IS NOT NULL THEN coalesce(round(j.volume_gal * 1e9)::BIGINT, 0) END AS nano
   FROM joined j),
-shared AS (
-  SELECT *, sum(nano) OVER flight AS flight_nano, count(nano) OVER flight AS flight_drops
-  FROM placed WINDOW flight AS (PARTITION BY flight_r, nano IS NULL))
+flight_sum AS (
+  SELECT flight_r, sum(nano) AS flight_nano, count(*) AS flight_drops FROM placed WHERE nano IS NOT NULL GROUP BY flight_r)
 SELECT p."drop", p.aircraft, p.dropped_at, p.tank, CASE WHEN p.is_load_missing THEN NULL ELSE l.load END AS load,
   CASE WHEN p.is_load_missing THEN g.from_base ELSE p.load_base END AS base,
   CASE WHEN NOT p.is_load_missing AND p.load_base IS NOT NULL THEN 'load'
     WHEN p.is_load_missing AND g.from_base IS NOT NULL THEN 'flight' ELSE 'unknown' END AS base_basis,
-  f.fire, f.fire_season, f.fire_basis, f.fire_distance_nm, h.flight, y.operating_day, z.season, p.volume_gal,
+  f.fire, f.fire_season, f.fire_basis, f.fire_distance_nm, h.flight, f.operating_day, z.season, p.volume_gal,
   CASE WHEN p.witnessed_gal IS NOT NULL THEN 'witnessed' WHEN p.basis = 1 THEN 'fraction' WHEN p.basis = 2 THEN 'balance' END
     AS volume_basis,
   coalesce(p.own_fluid, CASE WHEN NOT p.is_load_missing THEN l.fluid END) AS fluid,
@@ -34,16 +33,16 @@ SELECT p."drop", p.aircraft, p.dropped_at, p.tank, CASE WHEN p.is_load_missing T
   p.is_recorded IS TRUE AS is_recorded, f.trouble AS position_trouble,
   CASE WHEN p.nano IS NULL THEN 0
     ELSE greatest(epoch_us(h.on_at) - epoch_us(h.off_at), 0) / 3.6e9
-      * CASE WHEN p.flight_nano > 0 THEN p.nano::DOUBLE / p.flight_nano::DOUBLE ELSE 1 / p.flight_drops::DOUBLE END
+      * CASE WHEN u.flight_nano > 0 THEN p.nano::DOUBLE / u.flight_nano::DOUBLE ELSE 1 / u.flight_drops::DOUBLE END
     END AS flight_hours,
-  p.capacity_gal, p.coverage_level, p.fraction, p.groundspeed_kt, p.fire_text, p.latitude, p.longitude, y.is_home
-FROM shared p
+  p.capacity_gal, p.coverage_level, p.fraction, p.groundspeed_kt, p.fire_text, p.latitude, p.longitude, f.is_home
+FROM placed p
+LEFT JOIN flight_sum u ON u.flight_r = p.flight_r
 LEFT JOIN ledger.load l ON l.rowid = p.load_r
 LEFT JOIN stage_flight g ON g.r = p.flight_r
 LEFT JOIN ledger.flight h ON h.rowid = p.flight_r
 LEFT JOIN stage_fire f ON f.r = p.r
-LEFT JOIN stage_day y ON y.kind = 'drop' AND y.r = p.r
-LEFT JOIN day_season z ON z.operating_day = y.operating_day;
+LEFT JOIN day_season z ON z.operating_day = f.operating_day;
 
 DELETE FROM account."drop" WHERE aircraft IN (FROM scope_touched) OR tank IN (SELECT tank FROM scope_tank);
 INSERT INTO account."drop"

@@ -33,6 +33,6 @@ CREATE OR REPLACE MACRO account.half_day_deg(lat, declination) AS degrees(acos(g
   cos(radians(90.833)) / (cos(radians(lat)) * cos(radians(declination))) - tan(radians(lat)) * tan(radians(declination))))));
 CREATE OR REPLACE MACRO account.hour_angle_deg(t, lon, equation) AS
   fmod(fmod(epoch_ms(t) / 60000.0, 1440) + equation + 4 * lon + 2880, 1440) / 4 - 180;
-CREATE OR REPLACE MACRO account.dark_minutes(t, c, lat, lon) AS
-  4 * (abs(account.hour_angle_deg(t, lon, account.equation_of_time(c))) - account.half_day_deg(lat, account.sun_declination(c))) - 30;
+CREATE OR REPLACE MACRO account.dark_minutes(t, lat, lon, declination, equation) AS
+  4 * (abs(account.hour_angle_deg(t, lon, equation)) - account.half_day_deg(lat, declination)) - 30;
 `

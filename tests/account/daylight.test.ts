@@ -11,7 +11,7 @@ afterAll(() => w.close())
 
 const darkMinutes = async (time: string, latitude: number, longitude: number): Promise<number> =>
   (await w.value<number>(
-    'SELECT account.dark_minutes(t, account.century(t), $lat::DOUBLE, $lon::DOUBLE) FROM (SELECT $time::TIMESTAMP AS t)',
+    'SELECT account.dark_minutes(t, $lat::DOUBLE, $lon::DOUBLE, account.sun_declination(c), account.equation_of_time(c)) FROM (SELECT t, account.century(t) AS c FROM (SELECT $time::TIMESTAMP AS t))',
     { time, lat: latitude, lon: longitude },
   ))!
 

@@ -6,11 +6,15 @@ WITH placed AS (
   FROM scoped_drop d LEFT JOIN account.fire f ON f.number = d.fire AND f.season = d.fire_season
   LEFT JOIN account.base b ON b.base = d.base
   WHERE d.purpose <> 'ground-test'),
-dated AS (
-  SELECT *, account.century(dropped_at) AS century FROM placed WHERE at_latitude IS NOT NULL AND at_longitude IS NOT NULL),
+-- The sun's elements change slowly: once for each hour is good to a second.
+sun AS (
+  SELECT hour, account.sun_declination(account.century(hour)) AS declination,
+    account.equation_of_time(account.century(hour)) AS equation
+  FROM (SELECT DISTINCT date_trunc('hour', dropped_at) AS hour FROM placed)),
 lit AS (
-  SELECT *, account.dark_minutes(dropped_at, century, at_latitude, at_longitude) AS dark_min
-  FROM dated)
+  SELECT p.*, account.dark_minutes(p.dropped_at, p.at_latitude, p.at_longitude, s.declination, s.equation) AS dark_min
+  FROM placed p JOIN sun s ON s.hour = date_trunc('hour', p.dropped_at)
+  WHERE p.at_latitude IS NOT NULL AND p.at_longitude IS NOT NULL)
 SELECT 'outside-daylight' AS finding, 'warning' AS severity, 'drop ' || "drop" AS subject, dropped_at AS happened_at,
   format('the drop at {} is {:.0f} min outside the window from 30 min before sunrise to 30 min after sunset: the clock is wrong, or it was dark',
     strftime(dropped_at, '%Y-%m-%d %H:%M UTC'), dark_min) AS message,

@@ -1,4 +1,5 @@
 import { type DueRow, dueWindows } from '../../dashboards/charts/due-windows.ts'
+import { plural } from '../../dashboards/charts/words.ts'
 import { figure } from '../../dashboards/units.ts'
 import type { ResultRow } from '../catalogue/index.ts'
 import { type Asking, tableOf } from './asking.ts'
@@ -86,7 +87,7 @@ function sentence(rows: readonly ResultRow[]): string {
   const count = (...states: string[]): number =>
     rows.filter((row) => states.includes(String(row.status))).length
   const shown = (value: number): string => figure(value, 'count', 'us')
-  return `Of ${shown(rows.length)} tasks on items, ${shown(count('overdue'))} are overdue, ${shown(count('due', 'in-tolerance'))} due or in tolerance, ${shown(count('plan'))} inside the planning horizon, and ${shown(count('no-baseline'))} cannot be computed for want of a baseline.`
+  return `Of ${plural(rows.length, 'task')} on items: ${shown(count('overdue'))} overdue, ${shown(count('due', 'in-tolerance'))} due or in tolerance, ${shown(count('plan'))} inside the planning horizon, ${shown(count('no-baseline'))} that cannot be computed for want of a baseline.`
 }
 
 async function cycles(asking: Asking): Promise<Section> {

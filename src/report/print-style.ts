@@ -43,7 +43,7 @@ table { border-collapse: collapse; width: 100%; margin: .9rem 0; font-size: 8.8p
 caption { text-align: left; font-family: var(--serif); font-weight: 600; font-size: 10.5pt; padding-bottom: .3rem; break-after: avoid; }
 thead { display: table-header-group; }
 th { vertical-align: bottom; font-weight: 600; color: var(--muted); font-size: 8pt; border-bottom: .75pt solid var(--ink); padding: .2rem .4rem; }
-td { vertical-align: top; border-bottom: .4pt solid var(--rule); padding: .2rem .4rem; overflow-wrap: anywhere; }
+td { vertical-align: top; border-bottom: .4pt solid var(--rule); padding: .2rem .4rem; overflow-wrap: break-word; }
 td.r, th.r { text-align: right; white-space: nowrap; overflow-wrap: normal; }
 th.r { white-space: normal; }
 td.l, th.l { text-align: left; }
@@ -55,7 +55,6 @@ body > footer { margin-top: 2rem; border-top: .75pt solid var(--rule); color: va
 @media print {
   html { background: none; }
   body { margin: 0; padding: 0; max-width: none; font-size: 9.5pt; }
-  nav { break-after: page; }
   body > footer { display: none; }
   a { text-decoration: none; }
 }

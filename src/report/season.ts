@@ -4,6 +4,7 @@ import { type FireRow, gallonsByFire } from '../../dashboards/charts/gallons-by-
 import { type OutcomeRow, outcomeIntervals } from '../../dashboards/charts/outcome-intervals.ts'
 import { type DayRow, seasonCalendar } from '../../dashboards/charts/season-calendar.ts'
 import { type TurnaroundRow, turnaroundParts } from '../../dashboards/charts/turnaround-parts.ts'
+import { plural } from '../../dashboards/charts/words.ts'
 import { figure, quantity } from '../../dashboards/units.ts'
 import type { ResultRow } from '../catalogue/index.ts'
 import { type Answer, type Asking, sum, tableOf } from './asking.ts'
@@ -70,7 +71,7 @@ async function overview(asking: Asking): Promise<{ summary: string; section: Sec
   const summary =
     count === 0
       ? 'No drop on a fire is on record for this selection.'
-      : `${quantity(delivered, 'volume', 'us')} were delivered to ${shown(served)} ${served === 1 ? 'fire' : 'fires'} in ${shown(count)} drops, in ${quantity(hours, 'hours', 'us')} airborne.`
+      : `${quantity(delivered, 'volume', 'us')} were delivered to ${plural(served, 'fire')} in ${plural(count, 'drop')}, in ${quantity(hours, 'hours', 'us')} airborne.`
   return {
     summary,
     section: {
@@ -134,7 +135,7 @@ async function overview(asking: Asking): Promise<{ summary: string; section: Sec
 
 function unattributed(rows: readonly ResultRow[]): string {
   const drops = Number(rows.find((row) => row.fire === 'unattributed')?.drops ?? 0)
-  return drops === 0 ? 'every drop has its fire' : `${figure(drops, 'count', 'us')} drops without a fire`
+  return drops === 0 ? 'every drop has its fire' : `${plural(drops, 'drop')} without a fire`
 }
 
 /** The same volume by two ways. */

@@ -114,7 +114,7 @@ describe('the maintenance report', () => {
       ['seal check', 'overdue'],
       ['wash', 'ok'],
     ])
-    expect(document.querySelector('.lead')!.textContent).toMatch(/^Of 2 tasks on items, 1 are overdue, 0 due/)
+    expect(document.querySelector('.lead')!.textContent).toMatch(/^Of 2 tasks on items: 1 overdue, 0 due/)
     const caution =
       'This is a planning aid. The approved inspection programme, the maintenance manual and licensed staff decide.'
     expect(

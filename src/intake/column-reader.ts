@@ -149,19 +149,17 @@ function readByType(
 }
 
 function readMoment(field: ProfileField | null, text: string, context: ReadContext): Read<ReadColumn> {
-  const read = readTime(text, { formats: field?.formats, zone: context.zone ?? 'UTC' })
+  const formats = field?.formats ?? []
+  const read = readTime(text, { formats, zone: context.zone ?? 'UTC' })
   if (!read.ok) return read
-  if (context.zone === null && !carriesOffset(text, field)) {
+  if (context.zone === null && formats.length === 0 && !new RegExp(offsetPattern).test(text.trim())) {
     return bad('the time has no offset: write it like 2026-07-04T20:05:00Z, or name its zone in a profile')
   }
   return good(read.value.toISOString())
 }
 
-/** True when the text itself says how far from UTC it is. */
+/** How a text ends that itself says how far it is from UTC. */
 export const offsetPattern = '([Zz]|[+-][0-9]{2}(:?[0-9]{2})?)$'
-function carriesOffset(text: string, field: ProfileField | null): boolean {
-  return (field?.formats.length ?? 0) > 0 || new RegExp(offsetPattern).test(text.trim())
-}
 
 function readReference(column: Column, text: string, context: ReadContext): Read<ReadColumn> {
   const book = column.of

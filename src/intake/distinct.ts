@@ -1,5 +1,5 @@
 import { sqlTypes } from '../kinds/index.ts'
-import { isBlank, readPair } from '../values/index.ts'
+import { isBlank, readPosition } from '../values/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { type ReadContext, readColumn } from './column-reader.ts'
 import { type ColumnText, ignoreSql, mapTable, needsMap, type Plan, whereSql } from './plan.ts'
@@ -76,7 +76,7 @@ async function readGrid(warehouse: Warehouse, plan: Plan, rows: string): Promise
   const left = `SELECT DISTINCT t AS text FROM (SELECT ${pair.text} AS t ${fromRows(plan, rows)}) WHERE val.tidy(t) IS NOT NULL AND val.pair_lat(t) IS NULL`
   const texts = (await warehouse.columns(left)).text('text')
   const found = texts.flatMap((text) => {
-    const read = readPair(text!)
+    const read = readPosition(text!)
     return read.ok ? [{ text, ...read.value }] : []
   })
   await warehouse.append('temp.intake_grid', {

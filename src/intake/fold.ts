@@ -36,10 +36,9 @@ const twelveHours = 12 * 3600 * 1000
  * @param isWhole whether a file is the whole of its series, and which earlier files are of that series.
  */
 export function foldArrivals(rows: readonly FoldRow[], isWhole: (file: number) => boolean): Folded {
-  const standing = new Map<number, FoldRow>()
-  const folded: Folded = { fates: new Map(), withdrawn: [], farApart: [] }
-  for (const file of filesOf(rows)) foldFile(file, standing, folded, isWhole(file[0]!.file))
-  return folded
+  const fold = new Fold()
+  for (const file of filesOf(rows)) fold.take(file, isWhole(file[0]!.file))
+  return fold.folded
 }
 
 function filesOf(rows: readonly FoldRow[]): FoldRow[][] {
@@ -52,100 +51,161 @@ function filesOf(rows: readonly FoldRow[]): FoldRow[][] {
   return files
 }
 
-function foldFile(
-  rows: readonly FoldRow[],
-  standing: Map<number, FoldRow>,
-  folded: Folded,
-  whole: boolean,
-): void {
-  const byIdent = index(standing, (row) => row.ident)
-  const byKey = index(standing, (row) => row.key)
-  const paired = new Set<number>()
-  const sharesRowsOf = new Set<number>()
-  const left: FoldRow[] = []
-  const seenKeyed = new Map<string, FoldRow>()
-  for (const row of rows) {
-    const same = byIdent.get(row.ident)?.find((old) => !paired.has(old.obs))
-    const repeat = row.isKeyed ? seenKeyed.get(row.ident) : undefined
-    if (repeat) folded.fates.set(row.obs, { fate: 'duplicate', replacedBy: null })
-    else if (same) {
-      paired.add(same.obs)
-      sharesRowsOf.add(same.file)
-      folded.fates.set(row.obs, { fate: 'duplicate', replacedBy: null })
-    } else left.push(row)
-    if (row.isKeyed) seenKeyed.set(row.ident, row)
-  }
-  const replace = (old: FoldRow, row: FoldRow) => {
-    paired.add(old.obs)
-    standing.delete(old.obs)
-    folded.fates.set(old.obs, { fate: 'superseded', replacedBy: row.obs })
-    accept(row)
-  }
-  const accept = (row: FoldRow) => {
-    standing.set(row.obs, row)
-    folded.fates.set(row.obs, { fate: 'accepted', replacedBy: null })
-  }
-  const fresh: FoldRow[] = []
-  const ownByKey = new Map<string, FoldRow[]>()
-  for (const row of left) {
-    const own = row.isKeyed ? ownByKey.get(row.key) : undefined
-    const known = [...(own ?? []), ...(byKey.get(row.key) ?? [])]
-    const old = known.find(
-      (candidate) =>
-        standing.has(candidate.obs) && (row.isKeyed || !paired.has(candidate.obs)) && isNear(candidate, row),
+/** Rows of one file under one key that tell of one event, with the row that stood for it before. */
+interface Telling {
+  readonly before: FoldRow | null
+  readonly rows: FoldRow[]
+}
+
+class Fold {
+  readonly folded: Folded = { fates: new Map(), withdrawn: [], farApart: [] }
+  readonly #standing = new Map<number, FoldRow>()
+  readonly #seen = new Set<string>()
+
+  take(rows: readonly FoldRow[], isWhole: boolean): void {
+    const paired = new Set<number>()
+    this.#takeKeyed(
+      rows.filter((row) => row.isKeyed),
+      paired,
     )
-    if (old) replace(old, row)
-    else {
-      if (row.isKeyed && known.some((candidate) => standing.has(candidate.obs))) folded.farApart.push(row.obs)
-      fresh.push(row)
-      if (row.isKeyed) accept(row)
-    }
-    if (row.isKeyed) ownByKey.set(row.key, [row, ...(own ?? [])])
+    const fresh = this.#takeUnkeyed(
+      rows.filter((row) => !row.isKeyed),
+      paired,
+    )
+    if (isWhole) this.#takeWhole(rows, fresh, paired)
+    for (const row of fresh) if (!this.folded.fates.has(row.obs)) this.#accept(row)
+    for (const row of rows) this.#seen.add(row.ident)
   }
-  const unpaired = whole ? absent(rows, standing, paired, sharesRowsOf) : []
-  const candidates = fresh.filter((row) => unpaired.length > 0 && inSpan(row, rows))
-  for (const old of unpaired) {
-    const row = candidates.shift()
-    if (row) replace(old, row)
-    else {
-      standing.delete(old.obs)
-      folded.fates.set(old.obs, { fate: 'superseded', replacedBy: null })
-      folded.withdrawn.push({ obs: old.obs, byFile: rows[0]!.file })
+
+  /** The last row of a file under a key is what the file says; it is compared with what stood before. */
+  #takeKeyed(rows: readonly FoldRow[], paired: Set<number>): void {
+    const standing = indexed(
+      [...this.#standing.values()].filter((row) => row.isKeyed),
+      (row) => row.key,
+    )
+    for (const [key, own] of indexed(rows, (row) => row.key)) {
+      for (const telling of this.#tellings(own, standing.get(key) ?? [])) {
+        if (telling.before) paired.add(telling.before.obs)
+        this.#settle(telling)
+      }
     }
   }
-  for (const row of fresh) if (!standing.has(row.obs)) accept(row)
+
+  #tellings(rows: readonly FoldRow[], before: readonly FoldRow[]): Telling[] {
+    const tellings: Telling[] = before.map((row) => ({ before: row, rows: [] }))
+    for (const row of rows) {
+      const near = tellings.find((one) => isNear(one.rows.at(-1) ?? one.before!, row))
+      if (near) near.rows.push(row)
+      else {
+        if (tellings.length > 0) this.folded.farApart.push(row.obs)
+        tellings.push({ before: null, rows: [row] })
+      }
+    }
+    return tellings.filter((one) => one.rows.length > 0)
+  }
+
+  #settle({ before, rows }: Telling): void {
+    const said = rows.at(-1)!.ident
+    const isNews = before?.ident !== said
+    const final = rows.find(
+      (row, i) => row.ident === said && rows.slice(i).every((later) => later.ident === said),
+    )!
+    const stands = isNews ? final : before!
+    for (const row of rows) {
+      if (row === stands) this.#accept(row)
+      else if (row.ident === stands.ident || this.#seen.has(row.ident)) this.#set(row, 'duplicate', null)
+      else this.#set(row, 'superseded', stands.obs)
+    }
+    if (before && isNews) this.#replace(before, final)
+  }
+
+  /** @returns rows that repeat nothing and replace nothing yet. */
+  #takeUnkeyed(rows: readonly FoldRow[], paired: Set<number>): FoldRow[] {
+    const standing = [...this.#standing.values()].filter((row) => !row.isKeyed)
+    const byIdent = indexed(standing, (row) => row.ident)
+    const byMinute = indexed(standing, (row) => row.key)
+    const left = rows.filter((row) => {
+      const same = byIdent.get(row.ident)?.find((old) => !paired.has(old.obs))
+      if (!same) return true
+      paired.add(same.obs)
+      this.#set(row, 'duplicate', null)
+      return false
+    })
+    return left.filter((row) => {
+      const old = byMinute.get(row.key)?.find((candidate) => !paired.has(candidate.obs))
+      if (!old) return true
+      paired.add(old.obs)
+      this.#accept(row)
+      this.#replace(old, row)
+      return false
+    })
+  }
+
+  /** What a whole file no longer has within its span of time is replaced by its new rows in line order, or withdrawn. */
+  #takeWhole(rows: readonly FoldRow[], fresh: readonly FoldRow[], paired: ReadonlySet<number>): void {
+    const own = rows[0]!.file
+    const series = new Set(
+      [...this.#standing.values()].filter((row) => paired.has(row.obs)).map((row) => row.file),
+    )
+    const span = spanOf(rows)
+    const gone = [...this.#standing.values()]
+      .filter((old) => old.file !== own && series.has(old.file) && !paired.has(old.obs) && inSpan(old, span))
+      .sort((a, b) => a.file - b.file || a.line - b.line)
+    const news = fresh.filter((row) => inSpan(row, span))
+    for (const old of gone) {
+      const row = news.shift()
+      if (row) {
+        this.#accept(row)
+        this.#replace(old, row)
+        continue
+      }
+      this.#standing.delete(old.obs)
+      this.#set(old, 'superseded', null)
+      this.folded.withdrawn.push({ obs: old.obs, byFile: own })
+    }
+  }
+
+  #accept(row: FoldRow): void {
+    this.#standing.set(row.obs, row)
+    this.#set(row, 'accepted', null)
+  }
+
+  #replace(old: FoldRow, row: FoldRow): void {
+    this.#standing.delete(old.obs)
+    this.#set(old, 'superseded', row.obs)
+  }
+
+  #set(row: FoldRow, fate: Fate, replacedBy: number | null): void {
+    this.folded.fates.set(row.obs, { fate, replacedBy })
+  }
 }
 
 function isNear(old: FoldRow, row: FoldRow): boolean {
   return Number.isNaN(old.at) || Number.isNaN(row.at) || Math.abs(old.at - row.at) <= twelveHours
 }
 
-/** Standing rows of earlier files of the series, inside the time span of this file and absent from it, in line order. */
-function absent(
-  rows: readonly FoldRow[],
-  standing: Map<number, FoldRow>,
-  paired: Set<number>,
-  series: Set<number>,
-): FoldRow[] {
-  const own = rows[0]!.file
-  return [...standing.values()]
-    .filter((old) => old.file !== own && series.has(old.file) && !paired.has(old.obs) && inSpan(old, rows))
-    .sort((a, b) => a.file - b.file || a.line - b.line)
+interface Span {
+  readonly first: number
+  readonly last: number
 }
 
-function inSpan(row: FoldRow, rows: readonly FoldRow[]): boolean {
+function spanOf(rows: readonly FoldRow[]): Span {
   let first = Number.POSITIVE_INFINITY
   let last = Number.NEGATIVE_INFINITY
-  for (const one of rows) {
-    if (one.at < first) first = one.at
-    if (one.at > last) last = one.at
+  for (const row of rows) {
+    if (row.at < first) first = row.at
+    if (row.at > last) last = row.at
   }
-  return row.at >= first && row.at <= last
+  return { first, last }
 }
 
-function index(standing: Map<number, FoldRow>, key: (row: FoldRow) => string): Map<string, FoldRow[]> {
+function inSpan(row: FoldRow, span: Span): boolean {
+  return row.at >= span.first && row.at <= span.last
+}
+
+function indexed(rows: readonly FoldRow[], key: (row: FoldRow) => string): Map<string, FoldRow[]> {
   const map = new Map<string, FoldRow[]>()
-  for (const row of standing.values()) {
+  for (const row of rows) {
     const list = map.get(key(row))
     if (list) list.push(row)
     else map.set(key(row), [row])

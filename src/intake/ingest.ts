@@ -19,7 +19,7 @@ import { arrivalsInOrder, sentence } from './arrivals.ts'
 import { countFates } from './counts.ts'
 import { settleFates } from './fates.ts'
 import { writeFindings } from './findings.ts'
-import { landRows, layoutOf } from './land.ts'
+import { Layouts, landRows } from './land.ts'
 import { markRepeats } from './quarantine.ts'
 import { type FileReport, type IngestReport, totalsOf } from './report.ts'
 import { takeOutWhatReadsOtherwise, writeBaseReferences } from './retype.ts'
@@ -126,6 +126,8 @@ async function landAll(
     ).map((row) => [row.sha256, row.file_no]),
   )
   const landed: LandedAll = { reports: [], newFiles: [], used: [] }
+  const layouts = await Layouts.read(warehouse)
+  const facts: FileFacts[] = []
   let fileNo = Number(await warehouse.value('SELECT coalesce(max(file_no), 0) FROM raw.file'))
   for (const [index, { file, known: recognized }] of arrivals.entries()) {
     effects.onProgress?.(index, arrivals.length, file.path)
@@ -134,13 +136,13 @@ async function landAll(
     if (isProblem(recognized) || isProblem(landing)) {
       const trouble = isProblem(recognized) ? recognized : isProblem(landing) ? landing : null
       const problem = trouble ? sentence(trouble) : ''
-      await writeFile(warehouse, { fileNo, file, problem, now: effects.now() })
+      facts.push({ fileNo, file, problem, now: effects.now() })
       landed.reports.push({ fileNo: null, report: { ...empty(file.path), problem } })
       continue
     }
     const same = known.get(landing.sha256)
-    const layoutNo = await layoutOf(warehouse, landing.header)
-    await writeFile(warehouse, {
+    const layoutNo = await layouts.of(landing.header)
+    facts.push({
       fileNo,
       file,
       recognized,
@@ -163,6 +165,7 @@ async function landAll(
       report: { ...empty(file.path), profile: recognized.profile.name, ...(notes ? { problem: notes } : {}) },
     })
   }
+  await writeFiles(warehouse, facts)
   effects.onProgress?.(arrivals.length, arrivals.length, '')
   return landed
 }
@@ -189,27 +192,27 @@ interface FileFacts {
   problem?: string
 }
 
-async function writeFile(warehouse: Warehouse, facts: FileFacts): Promise<void> {
-  const { fileNo, file, recognized, now } = facts
+async function writeFiles(warehouse: Warehouse, facts: readonly FileFacts[]): Promise<void> {
+  const none = facts.map(() => 0)
   await warehouse.append('raw.file', {
-    file_no: [fileNo],
-    path: [file.path],
-    sha256: [facts.sha256 ?? ''],
-    bytes: [file.bytes],
-    profile: [recognized?.profile.name ?? null],
-    layout_no: [facts.layoutNo ?? null],
-    same_as: [facts.sameAs ?? null],
-    header_line: [recognized?.headerLine ?? null],
-    arrived_at: [now.getTime()],
-    issued_at: [recognized?.issuedAt ?? null],
-    is_whole: [recognized?.profile.sends === 'whole'],
-    read: [facts.rows ?? 0],
-    accepted: [0],
-    duplicate: [0],
-    superseded: [0],
-    quarantined: [0],
-    ignored: [0],
-    problem: [facts.problem ?? null],
+    file_no: facts.map((one) => one.fileNo),
+    path: facts.map((one) => one.file.path),
+    sha256: facts.map((one) => one.sha256 ?? ''),
+    bytes: facts.map((one) => one.file.bytes),
+    profile: facts.map((one) => one.recognized?.profile.name ?? null),
+    layout_no: facts.map((one) => one.layoutNo ?? null),
+    same_as: facts.map((one) => one.sameAs ?? null),
+    header_line: facts.map((one) => one.recognized?.headerLine ?? null),
+    arrived_at: facts.map((one) => one.now.getTime()),
+    issued_at: facts.map((one) => one.recognized?.issuedAt ?? null),
+    is_whole: facts.map((one) => one.recognized?.profile.sends === 'whole'),
+    read: facts.map((one) => one.rows ?? 0),
+    accepted: none,
+    duplicate: none,
+    superseded: none,
+    quarantined: none,
+    ignored: none,
+    problem: facts.map((one) => one.problem ?? null),
   })
 }
 

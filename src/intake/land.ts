@@ -9,22 +9,36 @@ export interface Landed {
   readonly layoutNo: number
 }
 
-/** The table of the layout with these headers; made where it is new. Files with the same headers share one. */
-export async function layoutOf(warehouse: Warehouse, header: readonly string[]): Promise<number> {
-  const known = await warehouse.rows<{ layout_no: number; header: string[] }>(
-    'SELECT layout_no, header FROM raw.layout',
-  )
-  const same = known.find(
-    (one) => one.header.length === header.length && one.header.every((name, i) => name === header[i]),
-  )
-  if (same) return same.layout_no
-  const layoutNo = known.reduce((most, one) => Math.max(most, one.layout_no), 0) + 1
-  const cells = header.map((_, i) => `c${i + 1} VARCHAR`).join(', ')
-  await warehouse.run(
-    `CREATE TABLE raw.layout_${layoutNo}(file_no INTEGER, line INTEGER, problem VARCHAR, surplus VARCHAR, ${cells})`,
-  )
-  await warehouse.append('raw.layout', { layout_no: [layoutNo], header: [header] })
-  return layoutNo
+/** Layouts by their headers: files with the same headers share a table. */
+export class Layouts {
+  readonly #warehouse: Warehouse
+  readonly #known: Map<string, number>
+
+  private constructor(warehouse: Warehouse, known: Map<string, number>) {
+    this.#warehouse = warehouse
+    this.#known = known
+  }
+
+  static async read(warehouse: Warehouse): Promise<Layouts> {
+    const rows = await warehouse.rows<{ layout_no: number; header: string[] }>(
+      'SELECT layout_no, header FROM raw.layout ORDER BY layout_no',
+    )
+    return new Layouts(warehouse, new Map(rows.map((row) => [JSON.stringify(row.header), row.layout_no])))
+  }
+
+  /** The number of the layout with these headers; its table is made where it is new. */
+  async of(header: readonly string[]): Promise<number> {
+    const same = this.#known.get(JSON.stringify(header))
+    if (same !== undefined) return same
+    const layoutNo = Math.max(0, ...this.#known.values()) + 1
+    const cells = header.map((_, i) => `c${i + 1} VARCHAR`).join(', ')
+    await this.#warehouse.run(
+      `CREATE TABLE raw.layout_${layoutNo}(file_no INTEGER, line INTEGER, problem VARCHAR, surplus VARCHAR, ${cells})`,
+    )
+    await this.#warehouse.append('raw.layout', { layout_no: [layoutNo], header: [[...header]] })
+    this.#known.set(JSON.stringify(header), layoutNo)
+    return layoutNo
+  }
 }
 
 /** Puts the rows of a prepared file into its layout, as text, with their lines. */

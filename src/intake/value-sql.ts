@@ -48,9 +48,17 @@ export function valueSql(plan: Plan, one: ColumnText, index: number): string {
 
 function timeSql(plan: Plan, field: ProfileField | null, text: string): string {
   const zone = zoneSql(plan, field)
-  const read = sqlValue.time(text, { formats: field?.formats, zone: zone ?? { name: 'UTC' } })
-  if (zone !== null || (field?.formats.length ?? 0) > 0) return read
-  return `CASE WHEN regexp_matches(${text}, ${quote(`${offsetPattern.slice(0, -1)} *$`)}) THEN ${read} END`
+  const named = zone ?? { name: 'UTC' }
+  const formats = field?.formats ?? []
+  const iso = () => sqlValue.time(text, { zone: named })
+  const exact = (read: string) =>
+    zone !== null
+      ? read
+      : `CASE WHEN regexp_matches(${text}, ${quote(`${offsetPattern.slice(0, -1)} *$`)}) THEN ${read} END`
+  if (formats.length === 0) return exact(iso())
+  const read = sqlValue.time(text, { formats, zone: named })
+  // Date cells of a workbook arrive as ISO text, whatever format they were shown in.
+  return plan.profile.format === 'xlsx' ? `coalesce(${read}, ${exact(iso())})` : read
 }
 
 /** Exact decimal: digits are read as text and never pass through a binary fraction. */

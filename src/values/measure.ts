@@ -1,4 +1,4 @@
-import { type Decimal, readNumber } from './number.ts'
+import { type Decimal, plainNumber, readNumber } from './number.ts'
 import { bad, good, type Read } from './read.ts'
 import { tidy } from './text.ts'
 import { type Unit, unitNamed, units } from './units.ts'
@@ -14,6 +14,8 @@ export interface MeasureOptions {
 /** Number and unit of a cell: the unit starts at the first letter or unit sign that is not an exponent. */
 export const measureParts = /^([+\-−–]?[0-9.,][0-9., '’]*?(?:[eE][+-]?[0-9]+)?) ?([a-zA-Z#°'′].*)$/
 
+const numberAlone = new RegExp(`^${plainNumber}$`)
+
 /**
  * A quantity in the canonical unit of its dimension (US gal, ft, kt, s, degree). A weight, declared or
  * written, becomes US gallons by its density; without a density it cannot be read.
@@ -24,7 +26,7 @@ export function readMeasure(text: string, options: MeasureOptions): Read<number>
   const decimal = options.decimal ?? '.'
   const bare = readNumber(cell, decimal)
   if (bare.ok) return canonical(bare.value, options.unit, options)
-  const parts = measureParts.exec(cell)
+  const parts = numberAlone.test(cell) ? null : measureParts.exec(cell)
   if (parts === null) return bare
   const number = readNumber(parts[1]!, decimal)
   if (!number.ok) return number

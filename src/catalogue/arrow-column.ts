@@ -1,13 +1,9 @@
 import {
-  type DuckDBDateValue,
+  type DuckDBDataChunk,
   type DuckDBDecimalType,
-  type DuckDBDecimalValue,
-  DuckDBListValue,
-  DuckDBTimestampTZValue,
-  DuckDBTimestampValue,
+  type DuckDBListType,
+  type DuckDBType,
   DuckDBTypeId,
-  type DuckDBValue,
-  type DuckDBVector,
 } from '@duckdb/node-api'
 import {
   Bool,
@@ -23,16 +19,17 @@ import {
   TimestampMillisecond,
   Utf8,
   Vector,
-  vectorFromArray,
 } from 'apache-arrow'
 import { type Cell, plain } from '../warehouse/index.ts'
 import { type ColumnKind, type ResultColumn, scaleOf } from './column-kind.ts'
 import { Growing, Validity } from './growing.ts'
-import { QueryProblem } from './problem.ts'
+import { type NumberReader, readerOf } from './number-reader.ts'
+import { RawVector } from './raw-vector.ts'
+import { TextKeys } from './text-keys.ts'
 
 /** One column of an Arrow table while the chunks of a result arrive. */
 export interface ArrowColumn {
-  append(vector: DuckDBVector, count: number): void
+  append(chunk: DuckDBDataChunk, index: number): void
   finish(): Data
 }
 
@@ -45,166 +42,152 @@ const smallIntegers: ReadonlySet<DuckDBTypeId> = new Set([
 ])
 
 const makers: Record<ColumnKind, (column: ResultColumn) => ArrowColumn> = {
-  text: () => new TextColumn(),
-  integer: (column) =>
-    smallIntegers.has(column.type.typeId) ? new IntegerColumn() : new NumberColumn(column.name),
-  number: (column) => new NumberColumn(column.name),
-  money: (column) => new MoneyColumn((column.type as DuckDBDecimalType).width, scaleOf(column.type)),
+  text: (column) => (column.type.typeId === DuckDBTypeId.VARCHAR ? new TextColumn() : new OtherColumn()),
+  integer: (column) => new NumberColumn(readerOf(column), smallIntegers.has(column.type.typeId)),
+  number: (column) => new NumberColumn(readerOf(column), false),
+  money: (column) => new MoneyColumn(column.type as DuckDBDecimalType),
   boolean: () => new BooleanColumn(),
-  time: () => new TimeColumn(),
+  time: (column) => new TimeColumn(column.type.typeId),
   day: () => new DayColumn(),
-  list: () => new ListColumn(),
+  list: (column) => (isTextList(column.type) ? new ListColumn() : new OtherColumn()),
 }
 
 /**
  * Text becomes dictionary-encoded utf8, integers int32 or (counts and sums, which the database holds in 64 bits or more)
  * float64, which R and JavaScript read without a big-number type and which is exact to 2^53; money decimal128, times
- * timestamp[ms, UTC], days date32, lists list<utf8>.
+ * timestamp[ms, UTC], days date32, lists of text list<utf8>, anything else text.
  */
 export function arrowColumn(column: ResultColumn): ArrowColumn {
   return makers[column.kind](column)
 }
 
+function isTextList(type: DuckDBType): boolean {
+  return (type as DuckDBListType).valueType.typeId === DuckDBTypeId.VARCHAR
+}
+
 class NumberColumn implements ArrowColumn {
   readonly #values = new Growing((length) => new Float64Array(length))
   readonly #validity = new Validity()
-  readonly #name: string
+  readonly #read: NumberReader
+  readonly #isSmall: boolean
   #length = 0
 
-  constructor(name: string) {
-    this.#name = name
+  constructor(read: NumberReader, isSmall: boolean) {
+    this.#read = read
+    this.#isSmall = isSmall
   }
 
-  append(vector: DuckDBVector, count: number): void {
-    const values = this.#values.reserve(this.#length + count)
-    for (let row = 0; row < count; row++) {
-      const item = vector.getItem(row) as number | bigint | null
-      this.#validity.mark(this.#length, item !== null)
-      const value = Number(item ?? 0)
-      if (typeof item === 'bigint' && !Number.isSafeInteger(value)) {
-        throw new QueryProblem(
-          'failed',
-          `${this.#name} holds ${item}, which is beyond 2^53; cast it to text in the query`,
-        )
-      }
-      values[this.#length++] = value
-    }
+  append(chunk: DuckDBDataChunk, index: number): void {
+    const vector = RawVector.of(chunk, index)
+    const mask = vector.validity()
+    this.#validity.append(mask, vector.count)
+    this.#read(vector, mask, this.#values.reserve(this.#length + vector.count), this.#length)
+    this.#length += vector.count
   }
 
   finish(): Data {
-    return makeData({
-      type: new Float64(),
-      length: this.#length,
-      nullCount: this.#validity.nullCount,
-      nullBitmap: this.#validity.take(this.#length),
-      data: this.#values.take(this.#length),
-    })
-  }
-}
-
-class IntegerColumn implements ArrowColumn {
-  readonly #values = new Growing((length) => new Int32Array(length))
-  readonly #validity = new Validity()
-  #length = 0
-
-  append(vector: DuckDBVector, count: number): void {
-    const values = this.#values.reserve(this.#length + count)
-    for (let row = 0; row < count; row++) {
-      const item = vector.getItem(row) as number | null
-      this.#validity.mark(this.#length, item !== null)
-      values[this.#length++] = item ?? 0
-    }
-  }
-
-  finish(): Data {
-    return makeData({
-      type: new Int32(),
-      length: this.#length,
-      nullCount: this.#validity.nullCount,
-      nullBitmap: this.#validity.take(this.#length),
-      data: this.#values.take(this.#length),
-    })
+    const values = this.#values.take(this.#length)
+    const { nullCount } = this.#validity
+    const props = { length: this.#length, nullCount, nullBitmap: this.#validity.take() }
+    if (this.#isSmall) return makeData({ ...props, type: new Int32(), data: Int32Array.from(values) })
+    return makeData({ ...props, type: new Float64(), data: values })
   }
 }
 
 class TextColumn implements ArrowColumn {
   readonly #keys = new Growing((length) => new Int32Array(length))
+  readonly #known = new TextKeys()
   readonly #validity = new Validity()
-  readonly #places = new Map<string, number>()
   #length = 0
 
-  append(vector: DuckDBVector, count: number): void {
-    const keys = this.#keys.reserve(this.#length + count)
-    let last: string | null = null
-    let lastKey = 0
-    for (let row = 0; row < count; row++) {
-      const item = vector.getItem(row)
-      this.#validity.mark(this.#length, item !== null)
-      if (item !== null) {
-        const text = typeof item === 'string' ? item : String(plain(item))
-        if (text !== last) {
-          last = text
-          lastKey = this.#keyOf(text)
-        }
-      }
-      keys[this.#length++] = item === null ? 0 : lastKey
-    }
-  }
-
-  #keyOf(text: string): number {
-    const known = this.#places.get(text)
-    if (known !== undefined) return known
-    this.#places.set(text, this.#places.size)
-    return this.#places.size - 1
+  append(chunk: DuckDBDataChunk, index: number): void {
+    const vector = RawVector.of(chunk, index)
+    this.#validity.append(vector.validity(), vector.count)
+    this.#known.read(vector, this.#keys.reserve(this.#length + vector.count), this.#length)
+    this.#length += vector.count
   }
 
   finish(): Data {
-    // A reader may look at the dictionary of an all-null column, so it has one entry at least.
-    const texts = this.#places.size > 0 ? [...this.#places.keys()] : ['']
-    return makeData({
-      type: new Dictionary(new Utf8(), new Int32()),
-      length: this.#length,
-      nullCount: this.#validity.nullCount,
-      nullBitmap: this.#validity.take(this.#length),
-      data: this.#keys.take(this.#length),
-      dictionary: new Vector([utf8(texts)]),
-    })
+    return dictionary(this.#keys.take(this.#length), this.#known.texts, this.#validity)
   }
 }
 
-class MoneyColumn implements ArrowColumn {
-  readonly #words = new Growing((length) => new Uint32Array(length))
+/** Types that no answer of the house has; what a user's query may bring, as text. */
+class OtherColumn implements ArrowColumn {
+  readonly #keys: number[] = []
+  readonly #places = new Map<string, number>()
   readonly #validity = new Validity()
-  readonly #width: number
-  readonly #scale: number
-  #length = 0
 
-  constructor(width: number, scale: number) {
-    this.#width = width
-    this.#scale = scale
-  }
-
-  append(vector: DuckDBVector, count: number): void {
-    const words = this.#words.reserve((this.#length + count) * 4)
-    for (let row = 0; row < count; row++) {
-      const item = vector.getItem(row) as DuckDBDecimalValue | null
-      this.#validity.mark(this.#length, item !== null)
-      let rest = BigInt.asUintN(128, item?.value ?? 0n)
-      for (let word = 0; word < 4; word++) {
-        words[this.#length * 4 + word] = Number(rest & 0xffffffffn)
-        rest >>= 32n
-      }
-      this.#length++
+  append(chunk: DuckDBDataChunk, index: number): void {
+    this.#validity.append(RawVector.of(chunk, index).validity(), chunk.rowCount)
+    for (const value of chunk.getColumnValues(index)) {
+      const text = value === null ? null : textOf(plain(value))
+      if (text !== null && !this.#places.has(text)) this.#places.set(text, this.#places.size)
+      this.#keys.push(text === null ? -1 : this.#places.get(text)!)
     }
   }
 
   finish(): Data {
+    return dictionary(Int32Array.from(this.#keys), [...this.#places.keys()], this.#validity)
+  }
+}
+
+function dictionary(keys: Int32Array, texts: readonly string[], validity: Validity): Data {
+  for (let row = 0; row < keys.length; row++) if (keys[row]! < 0) keys[row] = 0
+  return makeData({
+    type: new Dictionary(new Utf8(), new Int32()),
+    length: keys.length,
+    nullCount: validity.nullCount,
+    nullBitmap: validity.take(),
+    data: keys,
+    // A reader may look at the dictionary of an all-null column, so it has one entry at least.
+    dictionary: new Vector([utf8(texts.length > 0 ? texts : [''])]),
+  })
+}
+
+/** Bytes of a decimal by its width (DuckDB, C API: 16, 32, 64 or 128 bits for up to 4, 9, 18, 38 digits). */
+function decimalBytes(width: number): 2 | 4 | 8 | 16 {
+  return width <= 4 ? 2 : width <= 9 ? 4 : width <= 18 ? 8 : 16
+}
+
+class MoneyColumn implements ArrowColumn {
+  readonly #words = new Growing((length) => new Int32Array(length))
+  readonly #validity = new Validity()
+  readonly #type: DuckDBDecimalType
+  #length = 0
+
+  constructor(type: DuckDBDecimalType) {
+    this.#type = type
+  }
+
+  append(chunk: DuckDBDataChunk, index: number): void {
+    const vector = RawVector.of(chunk, index)
+    const width = decimalBytes(this.#type.width)
+    const bytes = vector.bytes(width)
+    const given =
+      width === 2
+        ? Int32Array.from(new Int16Array(bytes.buffer, bytes.byteOffset, vector.count))
+        : new Int32Array(bytes.buffer, bytes.byteOffset, (vector.count * width) / 4)
+    const perValue = given.length / Math.max(1, vector.count)
+    const words = this.#words.reserve((this.#length + vector.count) * 4)
+    for (let row = 0; row < vector.count; row++) {
+      const sign = given[row * perValue + perValue - 1]! < 0 ? -1 : 0
+      for (let word = 0; word < 4; word++) {
+        words[(this.#length + row) * 4 + word] = word < perValue ? given[row * perValue + word]! : sign
+      }
+    }
+    this.#validity.append(vector.validity(), vector.count)
+    this.#length += vector.count
+  }
+
+  finish(): Data {
+    const words = this.#words.take(this.#length * 4)
     return makeData({
-      type: new Decimal(this.#scale, this.#width, 128),
+      type: new Decimal(scaleOf(this.#type), this.#type.width, 128),
       length: this.#length,
       nullCount: this.#validity.nullCount,
-      nullBitmap: this.#validity.take(this.#length),
-      data: this.#words.take(this.#length * 4),
+      nullBitmap: this.#validity.take(),
+      data: new Uint32Array(words.buffer, words.byteOffset, words.length),
     })
   }
 }
@@ -214,14 +197,16 @@ class BooleanColumn implements ArrowColumn {
   readonly #validity = new Validity()
   #length = 0
 
-  append(vector: DuckDBVector, count: number): void {
-    const bits = this.#bits.reserve((this.#length + count + 7) >> 3)
-    for (let row = 0; row < count; row++) {
-      const item = vector.getItem(row) as boolean | null
-      this.#validity.mark(this.#length, item !== null)
-      if (item) bits[this.#length >> 3] = bits[this.#length >> 3]! | (1 << (this.#length & 7))
-      this.#length++
+  append(chunk: DuckDBDataChunk, index: number): void {
+    const vector = RawVector.of(chunk, index)
+    const bytes = vector.bytes(1)
+    const bits = this.#bits.reserve((this.#length + vector.count + 7) >> 3)
+    for (let row = 0; row < vector.count; row++) {
+      const at = this.#length + row
+      if (bytes[row] === 1) bits[at >> 3]! |= 1 << (at & 7)
     }
+    this.#validity.append(vector.validity(), vector.count)
+    this.#length += vector.count
   }
 
   finish(): Data {
@@ -229,41 +214,56 @@ class BooleanColumn implements ArrowColumn {
       type: new Bool(),
       length: this.#length,
       nullCount: this.#validity.nullCount,
-      nullBitmap: this.#validity.take(this.#length),
+      nullBitmap: this.#validity.take(),
       data: this.#bits.take((this.#length + 7) >> 3),
     })
   }
 }
 
+/** What one tick of a time type is, in ticks per millisecond; a second is the thousandth. */
+const ticksPerMs: Partial<Record<DuckDBTypeId, number>> = {
+  [DuckDBTypeId.TIMESTAMP_S]: 1 / 1000,
+  [DuckDBTypeId.TIMESTAMP_MS]: 1,
+  [DuckDBTypeId.TIMESTAMP]: 1000,
+  [DuckDBTypeId.TIMESTAMP_TZ]: 1000,
+  [DuckDBTypeId.TIMESTAMP_NS]: 1_000_000,
+}
+
+const two32 = 2 ** 32
+
 class TimeColumn implements ArrowColumn {
-  readonly #values = new Growing((length) => new BigInt64Array(length))
+  readonly #words = new Growing((length) => new Int32Array(length))
   readonly #validity = new Validity()
+  readonly #ticks: number
   #length = 0
 
-  append(vector: DuckDBVector, count: number): void {
-    const values = this.#values.reserve(this.#length + count)
-    for (let row = 0; row < count; row++) {
-      const item = vector.getItem(row)
-      this.#validity.mark(this.#length, item !== null)
-      values[this.#length++] = item === null ? 0n : millisecondsOf(item)
+  constructor(type: DuckDBTypeId) {
+    this.#ticks = ticksPerMs[type]!
+  }
+
+  append(chunk: DuckDBDataChunk, index: number): void {
+    const vector = RawVector.of(chunk, index)
+    const given = vector.words(2)
+    const words = this.#words.reserve((this.#length + vector.count) * 2)
+    for (let row = 0; row < vector.count; row++) {
+      const time = Math.floor((given[row * 2 + 1]! * two32 + (given[row * 2]! >>> 0)) / this.#ticks)
+      words[(this.#length + row) * 2] = (time % two32) | 0
+      words[(this.#length + row) * 2 + 1] = Math.floor(time / two32)
     }
+    this.#validity.append(vector.validity(), vector.count)
+    this.#length += vector.count
   }
 
   finish(): Data {
+    const words = this.#words.take(this.#length * 2)
     return makeData({
       type: new TimestampMillisecond('UTC'),
       length: this.#length,
       nullCount: this.#validity.nullCount,
-      nullBitmap: this.#validity.take(this.#length),
-      data: this.#values.take(this.#length),
+      nullBitmap: this.#validity.take(),
+      data: new BigInt64Array(words.buffer, words.byteOffset, this.#length),
     })
   }
-}
-
-function millisecondsOf(item: DuckDBValue): bigint {
-  if (item instanceof DuckDBTimestampValue || item instanceof DuckDBTimestampTZValue)
-    return item.micros / 1000n
-  return BigInt(Date.parse(`${String(item).replace(' ', 'T')}Z`))
 }
 
 class DayColumn implements ArrowColumn {
@@ -271,13 +271,11 @@ class DayColumn implements ArrowColumn {
   readonly #validity = new Validity()
   #length = 0
 
-  append(vector: DuckDBVector, count: number): void {
-    const days = this.#days.reserve(this.#length + count)
-    for (let row = 0; row < count; row++) {
-      const item = vector.getItem(row) as DuckDBDateValue | null
-      this.#validity.mark(this.#length, item !== null)
-      days[this.#length++] = item?.days ?? 0
-    }
+  append(chunk: DuckDBDataChunk, index: number): void {
+    const vector = RawVector.of(chunk, index)
+    this.#days.reserve(this.#length + vector.count).set(vector.words(1), this.#length)
+    this.#validity.append(vector.validity(), vector.count)
+    this.#length += vector.count
   }
 
   finish(): Data {
@@ -285,7 +283,7 @@ class DayColumn implements ArrowColumn {
       type: new DateDay(),
       length: this.#length,
       nullCount: this.#validity.nullCount,
-      nullBitmap: this.#validity.take(this.#length),
+      nullBitmap: this.#validity.take(),
       data: this.#days.take(this.#length),
     })
   }
@@ -293,29 +291,45 @@ class DayColumn implements ArrowColumn {
 
 class ListColumn implements ArrowColumn {
   readonly #offsets = new Growing((length) => new Int32Array(length))
+  readonly #keys = new Growing((length) => new Int32Array(length))
+  readonly #known = new TextKeys()
   readonly #validity = new Validity()
-  readonly #items: string[] = []
+  #items = 0
   #length = 0
 
-  append(vector: DuckDBVector, count: number): void {
-    const offsets = this.#offsets.reserve(this.#length + count + 1)
-    for (let row = 0; row < count; row++) {
-      const item = vector.getItem(row)
-      this.#validity.mark(this.#length, item !== null)
-      if (item instanceof DuckDBListValue)
-        for (const entry of item.items) this.#items.push(textOf(plain(entry)))
-      offsets[++this.#length] = this.#items.length
+  append(chunk: DuckDBDataChunk, index: number): void {
+    const vector = RawVector.of(chunk, index)
+    const mask = vector.validity()
+    this.#validity.append(mask, vector.count)
+    const offsets = this.#offsets.reserve(this.#length + vector.count + 1)
+    const entries = vector.words(4)
+    const keys = this.#keysOf(vector)
+    for (let row = 0; row < vector.count; row++) {
+      const isThere = mask === null || (mask[row >> 3]! & (1 << (row & 7))) !== 0
+      const [from, count] = isThere ? [entries[row * 4]!, entries[row * 4 + 2]!] : [0, 0]
+      this.#keys.reserve(this.#items + count).set(keys.subarray(from, from + count), this.#items)
+      this.#items += count
+      offsets[++this.#length] = this.#items
     }
   }
 
+  #keysOf(vector: RawVector): Int32Array {
+    const items = vector.items()
+    const keys = new Int32Array(items.count)
+    this.#known.read(items, keys, 0)
+    return keys
+  }
+
   finish(): Data {
+    const keys = this.#keys.take(this.#items)
+    const { texts } = this.#known
     return makeData({
       type: new List(new Field('item', new Utf8(), true)),
       length: this.#length,
       nullCount: this.#validity.nullCount,
-      nullBitmap: this.#validity.take(this.#length),
+      nullBitmap: this.#validity.take(),
       valueOffsets: this.#offsets.take(this.#length + 1),
-      child: utf8(this.#items),
+      child: utf8(Array.from(keys, (key) => texts[key] ?? '')),
     })
   }
 }
@@ -325,14 +339,18 @@ function textOf(cell: Cell): string {
 }
 
 function utf8(texts: readonly string[]): Data<Utf8> {
-  if (texts.length === 0) {
-    return makeData({
-      type: new Utf8(),
-      length: 0,
-      nullCount: 0,
-      valueOffsets: new Int32Array(1),
-      data: new Uint8Array(0),
-    })
-  }
-  return vectorFromArray(texts, new Utf8()).data[0]!
+  const offsets = new Int32Array(texts.length + 1)
+  const joined = texts.join('')
+  const data = Buffer.from(joined, 'utf8')
+  const isAscii = data.length === joined.length
+  texts.forEach((text, index) => {
+    offsets[index + 1] = offsets[index]! + (isAscii ? text.length : Buffer.byteLength(text))
+  })
+  return makeData({
+    type: new Utf8(),
+    length: texts.length,
+    nullCount: 0,
+    valueOffsets: offsets,
+    data: new Uint8Array(data),
+  })
 }

@@ -16,7 +16,7 @@ async function toBatch(result: Result): Promise<RecordBatch> {
   let length = 0
   for await (const chunk of result.chunks()) {
     columns.forEach((column, index) => {
-      column.append(chunk.getColumnVector(index), chunk.rowCount)
+      column.append(chunk, index)
     })
     length += chunk.rowCount
   }

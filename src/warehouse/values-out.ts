@@ -4,6 +4,9 @@ import {
   DuckDBDecimalValue,
   DuckDBListValue,
   DuckDBStructValue,
+  DuckDBTimestampMillisecondsValue,
+  DuckDBTimestampNanosecondsValue,
+  DuckDBTimestampSecondsValue,
   DuckDBTimestampTZValue,
   DuckDBTimestampValue,
   type DuckDBValue,
@@ -30,6 +33,9 @@ export function plain(value: DuckDBValue): Cell {
   if (typeof value === 'bigint') return value <= safe && value >= -safe ? Number(value) : value.toString()
   if (value instanceof DuckDBTimestampValue || value instanceof DuckDBTimestampTZValue)
     return isoTime(value.micros)
+  if (value instanceof DuckDBTimestampSecondsValue) return isoTime(value.seconds * 1_000_000n)
+  if (value instanceof DuckDBTimestampMillisecondsValue) return isoTime(value.millis * 1000n)
+  if (value instanceof DuckDBTimestampNanosecondsValue) return isoTime(value.nanos / 1000n)
   if (value instanceof DuckDBDateValue) return value.toString()
   if (value instanceof DuckDBDecimalValue) return value.toString()
   if (value instanceof DuckDBListValue) return value.items.map(plain)

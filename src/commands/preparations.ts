@@ -1,4 +1,9 @@
 import type { Preparation } from '../catalogue/index.ts'
+import { prepareDrift } from '../effectiveness/index.ts'
+import { prepareDue } from '../maintenance/index.ts'
 
 /** What some questions need computed before their statement runs, by the name in their header. */
-export const preparations: Readonly<Record<string, Preparation>> = {}
+export const preparations: Readonly<Record<string, Preparation>> = {
+  drift: prepareDrift,
+  due: prepareDue,
+}

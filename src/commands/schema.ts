@@ -1,5 +1,7 @@
 import { schemaSql as accountSchema } from '../account/schema.ts'
+import { schemaSql as effectivenessSchema } from '../effectiveness/schema.ts'
 import { schemaSql as intakeSchema } from '../intake/schema.ts'
+import { schemaSql as maintenanceSchema } from '../maintenance/schema.ts'
 import { schemaSql as matchingSchema } from '../matching/schema.ts'
 import { valueMacros } from '../values/index.ts'
 
@@ -10,4 +12,6 @@ export const fullSchema: readonly string[] = [
   intakeSchema,
   matchingSchema,
   accountSchema,
+  effectivenessSchema,
+  maintenanceSchema,
 ]

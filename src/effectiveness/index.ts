@@ -1,0 +1,2 @@
+export { prepareDrift } from './drift.ts'
+export { schemaSql } from './schema.ts'

@@ -22,10 +22,17 @@ export async function balance(warehouse: Warehouse): Promise<void> {
   await warehouse.run('DELETE FROM account.walk_drop; DELETE FROM account.walk_cycle')
   await writeDrops(warehouse, walked.drops)
   await writeCycles(warehouse, walked.cycles)
+  await warehouse.run(`
+    UPDATE account.walk_drop SET row_no = s.r FROM walk_step s WHERE s.place = row_no;
+    UPDATE account.walk_cycle SET closed_row = s.r FROM walk_step s WHERE s.place = closed_row;
+    UPDATE account.walk_cycle SET load_row = s.r FROM walk_step s WHERE s.place = load_row`)
 }
 
 async function readSteps(warehouse: Warehouse): Promise<Steps> {
-  const columns = await warehouse.columns(await warehouse.readStage('account/steps'))
+  await warehouse.run(await warehouse.readStage('account/steps'))
+  const columns = await warehouse.columns(
+    'SELECT place AS "row", * EXCLUDE (place, r) FROM walk_step ORDER BY place',
+  )
   return {
     count: columns.count,
     tank: columns.numbers('tank'),

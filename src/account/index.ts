@@ -5,6 +5,7 @@ import { resolveFires } from './fires.ts'
 import { fitMeterBias, type MeterBias } from './meter-bias.ts'
 import { type Scope, setScope, widened } from './scope.ts'
 
+export { findingView } from './finding-view.ts'
 export { schemaSql } from './schema.ts'
 export type { Scope } from './scope.ts'
 

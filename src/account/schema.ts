@@ -1,4 +1,5 @@
 import { daylightSql } from './daylight.ts'
+import { findingView } from './finding-view.ts'
 
 /**
  * `account`: what each canonical event belongs to (tank, base, fire, flight, day), what each load cycle left over,
@@ -187,16 +188,7 @@ CREATE OR REPLACE VIEW answers.flight AS
 CREATE OR REPLACE VIEW answers.offload AS
   SELECT a.*, l.base_text, l.is_recorded, l.witnesses, l.status, l.segment
   FROM account.offload a JOIN ledger.offload l ON l.offload = a.offload;
-CREATE OR REPLACE VIEW answers.finding AS
-  WITH every AS (
-    SELECT * FROM obs.finding UNION ALL BY NAME SELECT * FROM ledger.finding
-    UNION ALL BY NAME SELECT * FROM account.finding),
-  said AS (
-    SELECT payload ->> 'finding_id' AS finding_id, payload ->> 'state' AS state, made_by, reason, amendment_no
-    FROM raw.amendment WHERE action = 'finding-state' AND undone_by IS NULL
-    QUALIFY row_number() OVER (PARTITION BY payload ->> 'finding_id' ORDER BY amendment_no DESC) = 1)
-  SELECT every.*, coalesce(said.state, 'open') AS state, said.made_by AS state_by, said.reason AS state_reason
-  FROM every LEFT JOIN said USING (finding_id);
+${findingView(['obs', 'ledger', 'account'])}
 CREATE OR REPLACE MACRO answers.drops_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid) AS TABLE
   SELECT * FROM answers."drop"
   WHERE (wanted_season IS NULL OR season = wanted_season OR year(operating_day)::VARCHAR = wanted_season)

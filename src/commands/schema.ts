@@ -1,9 +1,14 @@
+import { findingView } from '../account/finding-view.ts'
 import { schemaSql as accountSchema } from '../account/schema.ts'
+import { schemaSql as contractsSchema } from '../contracts/schema.ts'
 import { schemaSql as effectivenessSchema } from '../effectiveness/schema.ts'
 import { schemaSql as intakeSchema } from '../intake/schema.ts'
 import { schemaSql as maintenanceSchema } from '../maintenance/schema.ts'
 import { schemaSql as matchingSchema } from '../matching/schema.ts'
 import { valueMacros } from '../values/index.ts'
+
+/** Schemas with a table `finding` (see `findingView`): a room that finds something names its own here. */
+const findingSchemas = ['obs', 'ledger', 'account', 'contracts'] as const
 
 /** What every warehouse is made of, in the order in which rooms build on one another. */
 export const fullSchema: readonly string[] = [
@@ -14,4 +19,6 @@ export const fullSchema: readonly string[] = [
   accountSchema,
   effectivenessSchema,
   maintenanceSchema,
+  contractsSchema,
+  findingView(findingSchemas),
 ]

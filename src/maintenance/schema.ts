@@ -1,0 +1,16 @@
+const dueColumns = `
+  limit_no INTEGER, task VARCHAR, title VARCHAR, item VARCHAR, kind VARCHAR, tank VARCHAR, position VARCHAR, counter VARCHAR,
+  limit_at DOUBLE, total DOUBLE, remaining DOUBLE, due_on_p10 DATE, due_on_p50 DATE, due_on_p90 DATE, status VARCHAR,
+  governs BOOLEAN, since_last DOUBLE, counted_through DATE, reason VARCHAR, tolerance_at DOUBLE, window_from DOUBLE,
+  horizon DOUBLE, last_done_on DATE, is_life_limit BOOLEAN, triggered_by VARCHAR, trigger_evidence VARCHAR,
+  limit_before_extension DOUBLE, extension VARCHAR, forecast_basis VARCHAR`
+
+/** `maintenance`: what falls due when, made anew for each day that is asked about. Nothing else is kept here. */
+export const schemaSql = `
+CREATE SCHEMA IF NOT EXISTS maintenance;
+CREATE TABLE IF NOT EXISTS maintenance.due(as_of DATE, ${dueColumns});
+CREATE TABLE IF NOT EXISTS maintenance.due_planned(as_of DATE, ${dueColumns});
+CREATE TABLE IF NOT EXISTS maintenance.backtest(
+  horizon_days INTEGER, forecasts INTEGER, inside_80 DOUBLE, coverage DOUBLE, censored INTEGER, before_p10 INTEGER,
+  after_p90 INTEGER, pinball_days DOUBLE, straight_line_pinball_days DOUBLE, season VARCHAR, tanks INTEGER);
+`

@@ -1,4 +1,6 @@
--- Every load, drop and offload of the tanks in scope, in the order in which the balance walks them.
+-- Every load, drop and offload of the tanks in scope, numbered in the order in which the balance walks them.
+-- The number stands for the row outside the database: rowids of rows not yet committed are beyond 2^53.
+CREATE OR REPLACE TEMP TABLE walk_step AS
 WITH step AS (
   SELECT s.tank IS NOT NULL AS is_tank, coalesce(s.tank, s.aircraft) AS holder, 0 AS step, s.r, l.load AS id, l.loaded_at AS happened_at,
     CASE WHEN l.meter_gal IS NOT NULL AND l.volume_gal = l.meter_gal
@@ -16,8 +18,9 @@ WITH step AS (
   SELECT s.tank IS NOT NULL, coalesce(s.tank, s.aircraft), 2, s.r, o.offload, s.offloaded_at, o.volume_gal, NULL, NULL, NULL,
     NULL, NULL, false, false, false, false
   FROM stage_offload s JOIN ledger.offload o ON o.rowid = s.r)
-SELECT h.holder_no AS tank, s.step, s.r AS "row", epoch_ms(s.happened_at) AS time_ms, s.volume, s.written, s.gauge_before,
+SELECT row_number() OVER (ORDER BY h.holder_no, s.happened_at, s.step, s.id) - 1 AS place, s.r,
+  h.holder_no AS tank, s.step, epoch_ms(s.happened_at) AS time_ms, s.volume, s.written, s.gauge_before,
   s.gauge_after, s.fraction, s.commanded, coalesce(s.is_overflow, false) AS is_overflow, s.is_emergency, s.is_ground_test,
   coalesce(s.is_doors_named, false) AS is_doors_named
 FROM step s JOIN holder h ON h.holder = s.holder AND (h.tank IS NOT NULL) = s.is_tank
-ORDER BY h.holder_no, s.happened_at, s.step, s.id;
+ORDER BY place;

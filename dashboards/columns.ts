@@ -3,7 +3,8 @@ import type { Measure } from './units.ts'
 /** How a column of an answer is shown. */
 export interface Shown {
   readonly label: string
-  readonly as?: Measure | 'time' | 'day' | 'record' | 'code'
+  /** `name`: a text that is never broken over lines. */
+  readonly as?: Measure | 'time' | 'day' | 'record' | 'code' | 'name'
   /** Kind of record that the value opens, for `record`. */
   readonly kind?: string
   readonly digits?: number
@@ -34,6 +35,9 @@ export const columns: Readonly<Record<string, Shown>> = {
   billed_amount: money('billed'),
   billed_quantity: { label: 'billed qty', as: 'plain' },
   call_number: { label: 'call no.' },
+  counter: { label: 'counter', as: 'name' },
+  profile: { label: 'profile', as: 'name' },
+  status: { label: 'status', as: 'name' },
   clock: { label: 'clock' },
   commanded_gal: volume('commanded'),
   counted: count('counted'),

@@ -2,9 +2,9 @@ import { dayText } from '../times.ts'
 import { quantity, shown, unitOf } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
 import { clip } from './clip.ts'
-import { lineColours, muted, rule } from './palette.ts'
+import { lineColours, muted, paper, rule } from './palette.ts'
 import { draw, narrow, Plot } from './plot.ts'
-import { plural } from './words.ts'
+import { fromZero, plural, short } from './words.ts'
 
 export interface FireDayRow {
   fire: string
@@ -63,18 +63,25 @@ export const cumulativeByFire: Chart<FireDayRow> = {
     const value = (point: Point): number => shown(point.total, 'volume', units)!
     const height = size.height ?? 340
     const top = Math.max(...points.map(value), 1)
-    const placed = spread(
-      ends.map((end) => ({ end, y: value(end) })),
-      top * (15 / (height - 60)),
+    const right = narrow(size) ? 84 : 140
+    const first = Math.min(...points.map((point) => point.day.getTime()))
+    const last = Math.max(...points.map((point) => point.day.getTime()), first + 1)
+    const plotWidth = size.width - 52 - right
+    const placed = apart(
+      ends.map((end) => ({
+        end,
+        label: clip(end.label, narrow(size) ? 11 : 20),
+        x: ((end.day.getTime() - first) / (last - first)) * plotWidth,
+        y: (value(end) / top) * (height - 52),
+      })),
     )
-    const last = new Date(Math.max(0, ...points.map((point) => point.day.getTime())))
     return draw({ width: size.width, height }, options, {
       marginLeft: 52,
-      marginRight: narrow(size) ? 84 : 150,
+      marginRight: right,
       marginTop: 12,
       marginBottom: 40,
       x: { type: 'utc', label: null, ticks: narrow(size) ? 3 : 7 },
-      y: { grid: true, label: null, tickFormat: 's', zero: true, ticks: 5 },
+      y: { grid: true, label: null, tickFormat: short, domain: fromZero(points.map(value)), ticks: 5 },
       marks: [
         Plot.line(
           points.filter((point) => !colour.has(point.fire)),
@@ -94,14 +101,16 @@ export const cumulativeByFire: Chart<FireDayRow> = {
         ),
         Plot.dot(ends, { x: 'day', y: value, fill: (point: Point) => colour.get(point.fire)!, r: 2.5 }),
         Plot.text(placed, {
-          x: () => last,
-          y: 'y',
-          dx: 8,
+          x: (item: Placed) => item.end.day,
+          y: (item: Placed) => (item.y / (height - 52)) * top,
+          dx: 7,
           textAnchor: 'start',
-          fill: (item: { end: Point }) => colour.get(item.end.fire)!,
+          fill: (item: Placed) => colour.get(item.end.fire)!,
+          stroke: paper,
+          strokeWidth: 4,
           fontWeight: 600,
-          text: (item: { end: Point }) => clip(item.end.label, narrow(size) ? 11 : 20),
-          ...(options.link ? { href: (item: { end: Point }) => options.link!({ fire: item.end.fire }) } : {}),
+          text: 'label',
+          ...(options.link ? { href: (item: Placed) => options.link!({ fire: item.end.fire }) } : {}),
         }),
         Plot.ruleY([0], { stroke: muted }),
         ...(options.live
@@ -146,9 +155,28 @@ function running(rows: readonly FireDayRow[]): Point[] {
   return points
 }
 
-/** Labels at the ends pushed apart so that none lies on another. */
-function spread<T extends { y: number }>(items: readonly T[], gap: number): T[] {
-  const placed = [...items].sort((a, b) => a.y - b.y).map((item) => ({ ...item }))
-  for (let at = 1; at < placed.length; at++) placed[at]!.y = Math.max(placed[at]!.y, placed[at - 1]!.y + gap)
+interface Placed {
+  end: Point
+  label: string
+  /** Pixels from the left and from the bottom. */
+  x: number
+  y: number
+}
+
+const letterWidth = 7
+const lineHeight = 15
+
+/** Labels at the ends of their lines, moved up where one would lie on another. */
+function apart(items: readonly Placed[]): Placed[] {
+  const placed: Placed[] = []
+  for (const item of [...items].sort((a, b) => a.y - b.y)) {
+    const moved = { ...item }
+    const isOn = (other: Placed): boolean =>
+      moved.x < other.x + other.label.length * letterWidth &&
+      other.x < moved.x + moved.label.length * letterWidth &&
+      Math.abs(moved.y - other.y) < lineHeight
+    for (let other = placed.find(isOn); other; other = placed.find(isOn)) moved.y = other.y + lineHeight
+    placed.push(moved)
+  }
   return placed
 }

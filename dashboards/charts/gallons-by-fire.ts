@@ -3,7 +3,7 @@ import { type Chart, optionsOf } from './chart.ts'
 import { clip } from './clip.ts'
 import { fluidColours, ink, muted, slate } from './palette.ts'
 import { draw, narrow, Plot } from './plot.ts'
-import { percentOf, plural } from './words.ts'
+import { fromZero, percentOf, plural, short } from './words.ts'
 
 export interface FireRow {
   fire: string
@@ -78,7 +78,8 @@ export const gallonsByFire: Chart<FireRow> = {
         grid: true,
         label: null,
         ticks: narrow(size) ? 3 : 6,
-        tickFormat: 's',
+        tickFormat: short,
+        domain: fromZero(bars.map((row) => shown(row.gallons, 'volume', units) ?? 0)),
         transform: (amount: number) => shown(amount, 'volume', units)!,
       },
       y: { domain: bars.map((row) => row.fire), label: null, axis: null },

@@ -2,7 +2,7 @@ import { money } from '../units.ts'
 import type { Chart } from './chart.ts'
 import { blue, ink, muted, ochre, oxide, rule, slate } from './palette.ts'
 import { draw, narrow, Plot } from './plot.ts'
-import { percentOf } from './words.ts'
+import { fromZero, percentOf, short } from './words.ts'
 
 export interface InvoiceFindingRow {
   invoice: string | null
@@ -66,7 +66,14 @@ export const invoiceWaterfall: Chart<InvoiceFindingRow> = {
       marginRight: 90,
       marginTop: 24,
       marginBottom: 8,
-      x: { axis: 'top', grid: true, label: null, tickFormat: 's', ticks: narrow(size) ? 3 : 5 },
+      x: {
+        axis: 'top',
+        grid: true,
+        label: null,
+        tickFormat: short,
+        domain: fromZero(steps.flatMap((step) => [step.from, step.to])),
+        ticks: narrow(size) ? 3 : 5,
+      },
       y: { domain: steps.map((step) => step.label), label: null, tickSize: 0 },
       marks: [
         Plot.barX(steps, {

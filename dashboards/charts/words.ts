@@ -27,3 +27,16 @@ export function quantile(values: readonly number[], share: number): number | nul
 }
 
 export const sentenceStart = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
+
+/** A number for an axis: `950`, `1.5k`, `20k`, `3M`. */
+export function short(value: number): string {
+  const size = Math.abs(value)
+  const [unit, letter] = size >= 1e6 ? [1e6, 'M'] : size >= 1e3 ? [1e3, 'k'] : [1, '']
+  return `${Number((value / unit).toPrecision(3))}${letter}`.replace('-', '−')
+}
+
+/** From nothing to the largest of them; to one when all are nothing, so that a scale always has a length. */
+export function fromZero(values: readonly number[]): [number, number] {
+  const most = values.reduce((a, value) => Math.max(a, value), 0)
+  return [0, most > 0 ? most : 1]
+}

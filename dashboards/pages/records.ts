@@ -1,14 +1,16 @@
 import { findingActions } from '../amendments/finding-state.ts'
 import { type CompletenessRow, completenessGrid } from '../charts/completeness-grid.ts'
+import type { Context } from '../context.ts'
 import { h } from '../h.ts'
 import type { Page } from '../page.ts'
+import { evidenceLink } from '../parts/cells.ts'
 import { evidenceRefs } from '../parts/evidence-refs.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { longTable } from '../parts/long-table.ts'
 import { empty } from '../parts/states.ts'
 import { statusMark } from '../parts/status.ts'
 import { table } from '../parts/table.ts'
-import { textOf } from '../rows.ts'
+import { type Row, textOf } from '../rows.ts'
 import { dropList } from './drop-list.ts'
 
 interface FindingRow {
@@ -69,7 +71,7 @@ export const records: Page = {
       question: 'What arrived, and what became of each row?',
       needs: ['arrivals'],
       async answer(context) {
-        const rows = await context.query<object>('arrivals')
+        const rows = await context.query<{ path: string }>('arrivals')
         return rows.length
           ? [
               h(
@@ -94,6 +96,7 @@ export const records: Page = {
                     'quarantined',
                   ],
                   limit: 25,
+                  cells: { path: (row) => fileLink(row, folderOf(rows), context) },
                 },
                 context,
               ),
@@ -176,4 +179,18 @@ export const records: Page = {
         ),
     },
   ],
+}
+
+/** The folder that all files came from, so that no row repeats it. */
+function folderOf(rows: readonly { path: string }[]): string {
+  const [first, ...others] = rows.map((row) => row.path)
+  let folder = first?.slice(0, first.lastIndexOf('/') + 1) ?? ''
+  while (folder && !others.every((path) => path.startsWith(folder)))
+    folder = folder.slice(0, folder.lastIndexOf('/', folder.length - 2) + 1)
+  return folder
+}
+
+function fileLink(row: Row, folder: string, context: Context): HTMLElement {
+  const path = textOf(row.path)
+  return evidenceLink(context, 'file', path, path.slice(folder.length) || path)
 }

@@ -4,6 +4,7 @@ import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
 import type { Page } from '../page.ts'
 import { evidenceLink } from '../parts/cells.ts'
+import { chosen } from '../parts/chosen.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { empty, missing } from '../parts/states.ts'
 import { statusMark } from '../parts/status.ts'
@@ -14,6 +15,7 @@ import { dayText } from '../times.ts'
 interface CycleRow {
   item: string
   kind: string
+  counter: string
 }
 
 const caution =
@@ -104,32 +106,41 @@ export const tanks: Page = {
       needs: ['tank-cycles'],
       async answer(context) {
         const rows = await context.query<CycleRow>('tank-cycles')
-        return rows.length
-          ? table(
-              rows,
+        if (!rows.length) return empty('No counter is on record.')
+        const extra = also(rows, ['assumed', 'since_last', 'counted_through'])
+        const columns = [
+          'item',
+          'kind',
+          'tank',
+          'position',
+          'counter',
+          'baseline',
+          'recorded',
+          'counted',
+          'inferred',
+          'total',
+          ...extra,
+        ]
+        return chosen(
+          rows,
+          [
+            ['counter', 'Counter'],
+            ['kind', 'Kind'],
+          ],
+          (part) =>
+            table(
+              part,
               {
                 caption: 'Counters by part: total = baseline + counted + inferred',
                 name: 'tank-cycles',
                 query: 'tank-cycles',
-                columns: [
-                  'item',
-                  'kind',
-                  'tank',
-                  'position',
-                  'counter',
-                  'baseline',
-                  'recorded',
-                  'counted',
-                  'inferred',
-                  'total',
-                  ...also(rows, ['since_last', 'counted_through']),
-                ],
-                limit: 30,
+                columns,
+                limit: 20,
                 cells: { item: (row) => itemLink(row, context) },
               },
               context,
-            )
-          : empty('No counter is on record.')
+            ),
+        )
       },
     },
     {

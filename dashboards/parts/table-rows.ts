@@ -19,7 +19,7 @@ export interface TableSpec {
 export function classOf(name: string): string {
   const shown = shownAs(name)
   if (measureOf(shown)) return 'number'
-  return shown.as === 'time' || shown.as === 'day' || shown.as === 'record' ? 'whole' : ''
+  return shown.as && shown.as !== 'code' ? 'whole' : ''
 }
 
 /** Header cells with unit or zone; with `sort`, each is a button. */

@@ -1,0 +1,363 @@
+import { parseHTML } from 'linkedom'
+import { describe, expect, test } from 'vitest'
+import { baseHourLoad } from '../../dashboards/charts/base-hour-load.ts'
+import { biasIntervals } from '../../dashboards/charts/bias-intervals.ts'
+import { burnDown } from '../../dashboards/charts/burn-down.ts'
+import type { Chart } from '../../dashboards/charts/chart.ts'
+import { completenessGrid } from '../../dashboards/charts/completeness-grid.ts'
+import { controlChart } from '../../dashboards/charts/control-chart.ts'
+import { cumulativeByFire } from '../../dashboards/charts/cumulative-by-fire.ts'
+import { dropMap } from '../../dashboards/charts/drop-map.ts'
+import { dueWindows } from '../../dashboards/charts/due-windows.ts'
+import { gallonsByFire } from '../../dashboards/charts/gallons-by-fire.ts'
+import { gallonsPerHour } from '../../dashboards/charts/gallons-per-hour.ts'
+import { byFinding, invoiceWaterfall } from '../../dashboards/charts/invoice-waterfall.ts'
+import { outcomeIntervals } from '../../dashboards/charts/outcome-intervals.ts'
+import { seasonCalendar } from '../../dashboards/charts/season-calendar.ts'
+import { traceOverlay } from '../../dashboards/charts/trace-overlay.ts'
+import { turnaroundParts } from '../../dashboards/charts/turnaround-parts.ts'
+import { outlines } from '../../dashboards/map/outlines.ts'
+
+const { document } = parseHTML('<!doctype html><html><body></body></html>')
+const options = { document: document as unknown as Document }
+
+const fluids = { water_gal: 0, retardant_gal: 0, gel_gal: 0, foam_gal: 0 }
+const fire = (name: string, gallons: number) => ({
+  fire: name,
+  name,
+  drops: 2,
+  gallons,
+  ...fluids,
+  retardant_gal: gallons,
+  flight_hours: 1,
+  gallons_per_flight_hour: gallons,
+})
+
+/** A few rows of each chart, the marks that they must make, and what the title must say of them. */
+const cases: [Chart<never>, object[], string, number, RegExp][] = [
+  [
+    seasonCalendar as Chart<never>,
+    [
+      { day: '2026-07-04', drops: 3, gallons: 2980 },
+      { day: '2026-07-06', drops: 1, gallons: 1010 },
+    ],
+    'g > rect',
+    3,
+    /^2 days with drops; the busiest was 4 July$/,
+  ],
+  [
+    gallonsByFire as Chart<never>,
+    [fire('F-1', 2980), fire('F-2', 1010)],
+    'rect',
+    2,
+    /^F-1 took 75 % of the volume$/,
+  ],
+  [
+    cumulativeByFire as Chart<never>,
+    [
+      { fire: 'F-1', name: null, day: '2026-07-04', gallons: 980 },
+      { fire: 'F-1', name: null, day: '2026-07-05', gallons: 2000 },
+    ],
+    'path[stroke-linejoin], g[stroke-linejoin] path',
+    1,
+    /^F-1 had half of its 2,980.gal by 5 July$/,
+  ],
+  [
+    baseHourLoad as Chart<never>,
+    [
+      { base: 'JUN', hour: 12, loads: 3 },
+      { base: 'JUN', hour: 14, loads: 1 },
+    ],
+    'rect',
+    5,
+    /JUN is busiest at 12:00: 75 % of its loads/,
+  ],
+  [
+    gallonsPerHour as Chart<never>,
+    [
+      {
+        flight: 'F-a',
+        aircraft: 'N801ZY',
+        day: '2026-07-04',
+        airborne_hours: 1,
+        gallons: 1995,
+        flights: 1,
+        low: 1995,
+        middle: 1995,
+        high: 1995,
+      },
+    ],
+    'circle',
+    1,
+    /^N801ZY delivered 1,995.gal\/h on its median mission flight$/,
+  ],
+  [
+    burnDown as Chart<never>,
+    [
+      {
+        item: 'D-A',
+        task: 'DH',
+        counter: 'door-cycles',
+        day: '2026-07-01',
+        total: 100,
+        limit_at: 110,
+        due_on_p10: '2026-08-01',
+        due_on_p50: '2026-08-11',
+        due_on_p90: '2026-09-01',
+      },
+      {
+        item: 'D-A',
+        task: 'DH',
+        counter: 'door-cycles',
+        day: '2026-07-31',
+        total: 106,
+        limit_at: 110,
+        due_on_p10: '2026-08-01',
+        due_on_p50: '2026-08-11',
+        due_on_p90: '2026-09-01',
+      },
+    ],
+    'circle',
+    4,
+    /^D-A has 4 door-cycles left to DH; likely due 11 August, not before 1 August/,
+  ],
+  [
+    dueWindows as Chart<never>,
+    [
+      {
+        task: 'DH',
+        item: 'D-A',
+        counter: 'door-cycles',
+        limit_at: 110,
+        total: 106,
+        remaining: 4,
+        due_on_p10: '2026-08-01',
+        due_on_p50: '2026-08-11',
+        due_on_p90: '2026-09-01',
+        status: 'overdue',
+        governs: true,
+      },
+    ],
+    'rect',
+    1,
+    /^1 inspection overdue, 0 to plan; next: D-A, DH, about 11 August$/,
+  ],
+  [
+    invoiceWaterfall as Chart<never>,
+    [
+      {
+        invoice: 'I',
+        line: 1,
+        finding: 'ok',
+        billed_amount: '6500.00',
+        supported_amount: '6500.00',
+        difference_amount: '0.00',
+      },
+      {
+        invoice: 'I',
+        line: 2,
+        finding: 'duplicate',
+        billed_amount: '6500.00',
+        supported_amount: '0.00',
+        difference_amount: '6500.00',
+      },
+      {
+        invoice: null,
+        line: null,
+        finding: 'unbilled',
+        billed_amount: null,
+        supported_amount: '6500.00',
+        difference_amount: '-6500.00',
+      },
+    ],
+    'rect',
+    3,
+    /^50 % of 13,000\.00 rests on the record; most of the gap is duplicate$/,
+  ],
+  [
+    controlChart as Chart<never>,
+    [1, 2, 3].map((at) => ({
+      tank: 'K-1',
+      drop: `D-${at}`,
+      dropped_at: '2026-07-04T18:30:20Z',
+      error_pct: at,
+      ewma_pct: at,
+      limit_pct: 2.5,
+      is_alarm: at === 3,
+      run: 1,
+    })),
+    'circle',
+    3,
+    /^K-1 left its limits on 2026-07-04: the mean reached 3\.0 %$/,
+  ],
+  [
+    traceOverlay as Chart<never>,
+    [0, 1, 2, 3, 4].map((second) => ({
+      drop: 'D-1',
+      t_s: second,
+      level_gal: Math.max(0, 2000 - 1000 * Math.max(0, second - 1)),
+    })),
+    'g[stroke-linejoin] path, path',
+    1,
+    /^Half of 1 release were out within 1\.0 s/,
+  ],
+  [
+    outcomeIntervals as Chart<never>,
+    [
+      {
+        group_name: 'halt',
+        assessed: 20,
+        met_fire: 15,
+        interaction_rate: 0.75,
+        interaction_low: 0.5,
+        interaction_high: 0.9,
+        effective: 12,
+        not_effective: 4,
+        success_rate: 0.75,
+        success_low: 0.505,
+        success_high: 0.898,
+      },
+    ],
+    'circle',
+    1,
+    /^halt: 75 % of known outcomes were effective$/,
+  ],
+  [
+    biasIntervals(
+      'meter-bias',
+      'base',
+      'pairs',
+      'Ticket against gauge, percent, 95 % interval.',
+    ) as Chart<never>,
+    [
+      { label: 'SAG', count: 40, bias_pct: 3.1, low_pct: 2.2, high_pct: 4 },
+      { label: 'JUN', count: 40, bias_pct: 0.1, low_pct: -1, high_pct: 1 },
+    ],
+    'circle',
+    2,
+    /^SAG is off by \+3\.1 %; 1 of 2 bases is off by more than chance explains$/,
+  ],
+  [
+    turnaroundParts as Chart<never>,
+    [
+      {
+        base: 'JUN',
+        turnarounds: 3,
+        median_min: 90,
+        p90_min: 90,
+        fill_min: 10,
+        out_min: 30,
+        scene_min: 6,
+        back_min: 30,
+      },
+    ],
+    'rect',
+    5,
+    /^JUN: 90 min load to load, 30 of them out$/,
+  ],
+  [
+    completenessGrid as Chart<never>,
+    [
+      {
+        aircraft: 'N801ZY',
+        day: '2026-07-04',
+        witness: 'crew',
+        flights: 2,
+        events: 0,
+        last_arrived_at: null,
+      },
+    ],
+    'path',
+    1,
+    /^1 report missing; the oldest is the crew of N801ZY for 4 July$/,
+  ],
+  [
+    dropMap(outlines) as Chart<never>,
+    [
+      {
+        what: 'drop',
+        id: 'D-1',
+        label: 'a',
+        latitude: 43,
+        longitude: -115,
+        drops: 1,
+        volume_gal: 980,
+        fluid: 'retardant',
+      },
+      {
+        what: 'drop',
+        id: 'D-2',
+        label: 'b',
+        latitude: null,
+        longitude: null,
+        drops: 2,
+        volume_gal: 980,
+        fluid: null,
+      },
+    ],
+    'circle',
+    1,
+    /^1 drop of 3 have a position; 2 drops cannot be shown$/,
+  ],
+]
+
+describe.each(cases.map((one) => [one[0].name, ...one] as const))(
+  '%s',
+  (_name, chart, rows, marks, count, title) => {
+    test('says what the rows say', () => {
+      expect(chart.finding(rows as never[], options)).toMatch(title)
+      expect(chart.caption(rows as never[], options).length).toBeGreaterThan(20)
+      expect(chart.describe(rows as never[], options).length).toBeGreaterThan(20)
+    })
+
+    test.each([680, 360])('is drawn outside a browser at %i px, one mark for each thing', (width) => {
+      const svg = chart.draw(rows as never[], { width }, options)
+      expect(svg.tagName.toLowerCase()).toBe('svg')
+      expect(Number(svg.getAttribute('width'))).toBeLessThanOrEqual(width)
+      expect(svg.querySelectorAll(marks).length).toBeGreaterThanOrEqual(count)
+      expect(svg.outerHTML).not.toMatch(/NaN|Infinity|undefined/)
+    })
+
+    test('the same rows make the same drawing', () => {
+      const once = chart.draw(rows as never[], { width: 680 }, options).outerHTML
+      const again = chart.draw([...rows] as never[], { width: 680 }, options).outerHTML
+      const plain = (text: string): string => text.replace(/plot-[0-9a-z]+|-clip-\d+/g, '')
+      expect(plain(again)).toBe(plain(once))
+    })
+
+    test('no rows make a sentence and a drawing, never an error', () => {
+      expect(chart.finding([], options).length).toBeGreaterThan(10)
+      expect(chart.describe([], options).length).toBeGreaterThan(5)
+      expect(chart.draw([], { width: 680 }, options).outerHTML).not.toMatch(/NaN|Infinity|undefined/)
+    })
+  },
+)
+
+test('every chart has its own name, and a table of known columns', () => {
+  const names = cases.map(([chart]) => chart.name)
+  expect(new Set(names).size).toBe(names.length)
+  for (const [chart, rows] of cases) {
+    if (chart.name === 'invoice-waterfall') continue
+    const known = new Set([...rows.flatMap((row) => Object.keys(row)), 'airborne_hours', 'hold_min'])
+    expect(chart.columns.map((column) => column.name).filter((name) => !known.has(name))).toEqual([])
+  }
+})
+
+test('the waterfall leaves out what was never billed, and sums each finding once', () => {
+  const row = (finding: string, difference: string | null) => ({
+    invoice: 'I',
+    line: 1,
+    finding,
+    billed_amount: null,
+    supported_amount: null,
+    difference_amount: difference,
+  })
+  expect(
+    byFinding([
+      row('rate', '540.00'),
+      row('rate', '10.00'),
+      row('duplicate', null),
+      row('unbilled', '-6500.00'),
+    ]),
+  ).toMatchObject([{ finding: 'rate', lines: 2, difference_amount: '550.00' }])
+})

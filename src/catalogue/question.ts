@@ -37,4 +37,5 @@ export const commonParams: Readonly<Record<string, { type: ParamType; about: str
     about: 'every event of this operating day or earlier (YYYY-MM-DD); today unless given',
   },
   by: { type: 'text', about: 'what the groups are made by' },
+  seed: { type: 'number', about: 'where simulated futures start from; the same seed gives the same dates' },
 }

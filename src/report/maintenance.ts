@@ -62,10 +62,25 @@ async function due(asking: Asking): Promise<{ summary: string; section: Section 
         tableOf(sorted, 'Limits that govern: the one of each task and item that comes first', columns, {
           name: 'inspections-due',
         }),
-        tableOf({ ...answer, rows }, 'All limits', [...columns, 'governs'], {
-          name: 'all limits',
-          isOffPaper: true,
-        }),
+        tableOf(
+          { ...answer, rows },
+          'All limits',
+          [
+            ...columns,
+            'governs',
+            'title',
+            'tolerance_at',
+            'horizon',
+            'reason',
+            'last_done_on',
+            'is_life_limit',
+            'triggered_by',
+          ],
+          {
+            name: 'all limits',
+            isOffPaper: true,
+          },
+        ),
         { is: 'caution', text: planningAid },
       ]
     },

@@ -189,6 +189,11 @@ async function fires(asking: Asking): Promise<Section> {
 
 async function cumulative(asking: Asking, fires: Answer): Promise<Block[]> {
   const names = new Map(fires.rows.map((row) => [row.fire, row.name as string | null]))
+  const own = await asking.ask('gallons-by-fire-day')
+  if (own !== null && own.rows.length > 0) {
+    const rows = own.rows.map((row) => ({ ...row, name: row.name ?? names.get(row.fire ?? null) ?? null }))
+    return [chartOf(cumulativeByFire, rows as unknown as FireDayRow[])]
+  }
   const drops = await asking.ask('drops')
   const days = new Map<string, FireDayRow>()
   for (const row of drops?.rows ?? []) {

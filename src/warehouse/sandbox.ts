@@ -1,4 +1,5 @@
 import { randomBytes } from 'node:crypto'
+import { rmSync } from 'node:fs'
 import { copyFile, mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -36,6 +37,12 @@ export class SandboxLimit extends Error {
   }
 }
 
+/** Folders that stand: none of them outlives the process. */
+const folders = new Set<string>()
+process.on('exit', () => {
+  for (const folder of folders) rmSync(folder, { recursive: true, force: true })
+})
+
 /**
  * A copy of some tables of a warehouse in a database of its own, opened read-only, without access to files or the
  * network, with its settings locked: statements of people who are not the house run here. They cannot reach the
@@ -57,13 +64,14 @@ export class Sandbox {
     macros: readonly MacroText[],
   ): Promise<Sandbox> {
     const folder = await mkdtemp(join(tmpdir(), 'gallonage-sandbox-'))
+    folders.add(folder)
     try {
       return new Sandbox(
         folder,
         await lockedCopy(warehouse, join(folder, 'copy.duckdb'), folder, tables, macros),
       )
     } catch (error) {
-      await rm(folder, { recursive: true, force: true })
+      await remove(folder)
       throw error
     }
   }
@@ -122,8 +130,13 @@ export class Sandbox {
 
   async close(): Promise<void> {
     this.#instance.closeSync()
-    await rm(this.#folder, { recursive: true, force: true })
+    await remove(this.#folder)
   }
+}
+
+async function remove(folder: string): Promise<void> {
+  await rm(folder, { recursive: true, force: true })
+  folders.delete(folder)
 }
 
 /** The copy, made and then opened so that nothing but reading it is possible. */

@@ -1,4 +1,11 @@
 -- The account of each drop. Hours are shared by whole nano-gallons, so that no order of summing can change a bit.
+CREATE OR REPLACE TEMP TABLE flight_share AS
+SELECT flight_r, sum(nano) AS flight_nano, count(*) AS flight_drops
+FROM (SELECT s.flight_r, coalesce(round(coalesce(d.volume_gal, w.volume_gal) * 1e9)::BIGINT, 0) AS nano
+  FROM stage_drop s JOIN ledger."drop" d ON d.rowid = s.r LEFT JOIN account.walk_drop w ON w.row_no = s.r
+  WHERE s.purpose = 'fire' AND s.flight_r IS NOT NULL)
+GROUP BY flight_r;
+
 CREATE OR REPLACE TEMP TABLE scoped_drop AS
 WITH joined AS (
   SELECT s.*, d."drop", d.fluid AS own_fluid, d.openings, d.doors, d.is_recorded, d.is_emergency_release, d.volume_gal AS witnessed_gal,
@@ -10,9 +17,7 @@ WITH joined AS (
 placed AS (
   SELECT j.*, j.load_r IS NULL OR j.is_other_tank OR j.is_elsewhere OR j.is_walk_short AS is_load_missing,
     CASE WHEN j.purpose = 'fire' AND j.flight_r IS NOT NULL THEN coalesce(round(j.volume_gal * 1e9)::BIGINT, 0) END AS nano
-  FROM joined j),
-flight_sum AS (
-  SELECT flight_r, sum(nano) AS flight_nano, count(*) AS flight_drops FROM placed WHERE nano IS NOT NULL GROUP BY flight_r)
+  FROM joined j)
 SELECT p."drop", p.aircraft, p.dropped_at, p.tank, CASE WHEN p.is_load_missing THEN NULL ELSE l.load END AS load,
   CASE WHEN p.is_load_missing THEN g.from_base ELSE p.load_base END AS base,
   CASE WHEN NOT p.is_load_missing AND p.load_base IS NOT NULL THEN 'load'
@@ -37,7 +42,7 @@ SELECT p."drop", p.aircraft, p.dropped_at, p.tank, CASE WHEN p.is_load_missing T
     END AS flight_hours,
   p.capacity_gal, p.coverage_level, p.fraction, p.groundspeed_kt, p.fire_text, p.latitude, p.longitude, f.is_home
 FROM placed p
-LEFT JOIN flight_sum u ON u.flight_r = p.flight_r
+LEFT JOIN flight_share u ON u.flight_r = p.flight_r
 LEFT JOIN ledger.load l ON l.rowid = p.load_r
 LEFT JOIN stage_flight g ON g.r = p.flight_r
 LEFT JOIN ledger.flight h ON h.rowid = p.flight_r

@@ -1,10 +1,10 @@
 -- The account of flights, offloads, load cycles and loads.
 CREATE OR REPLACE TEMP TABLE scoped_flight AS
 SELECT l.flight, f.aircraft, f.off_at, f.on_at, y.operating_day, z.season,
-  greatest(epoch_us(f.on_at) - epoch_us(f.off_at), 0) / 3.6e9 AS airborne_hours, m.flight IS NOT NULL AS is_mission, f.tank,
+  greatest(epoch_us(f.on_at) - epoch_us(f.off_at), 0) / 3.6e9 AS airborne_hours, m.flight_r IS NOT NULL AS is_mission, f.tank,
   f.from_base, f.to_base
 FROM stage_flight f JOIN ledger.flight l ON l.rowid = f.r
-LEFT JOIN (SELECT DISTINCT flight FROM scoped_drop WHERE purpose = 'fire' AND flight IS NOT NULL) m ON m.flight = l.flight
+LEFT JOIN flight_share m ON m.flight_r = f.r
 LEFT JOIN stage_day y ON y.kind = 'flight' AND y.r = f.r
 LEFT JOIN day_season z ON z.operating_day = y.operating_day
 WHERE f.aircraft IN (FROM scope_touched) OR f.tank IN (SELECT tank FROM scope_tank);

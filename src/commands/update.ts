@@ -1,9 +1,10 @@
 import { account } from '../account/index.ts'
+import { reconcile } from '../contracts/index.ts'
 import { match } from '../matching/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /**
- * Brings ledger and account up to date with the observations, touching what changed.
+ * Brings ledger, account and invoices up to date with the observations, touching what changed.
  * Called inside the transaction that changed them, so that a cut leaves the old state whole.
  */
 export async function bringUpToDate(warehouse: Warehouse): Promise<void> {
@@ -13,6 +14,7 @@ export async function bringUpToDate(warehouse: Warehouse): Promise<void> {
     if (registry === 0 && pending === 0) return
     const { aircraft } = await match(warehouse, {})
     await account(warehouse, registry > 0 ? 'all' : { aircraft })
+    await reconcile(warehouse)
     await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
   })
 }
@@ -22,6 +24,7 @@ export async function bringAllUpToDate(warehouse: Warehouse): Promise<void> {
   await warehouse.transaction(async () => {
     await match(warehouse, 'all')
     await account(warehouse, 'all')
+    await reconcile(warehouse)
     await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
   })
 }

@@ -106,8 +106,8 @@ async function invoiceLineEvidence(warehouse: Warehouse, id: string): Promise<Ev
   const line = parts.at(-1) ?? ''
   const invoice = parts.at(-2) ?? ''
   const contract = parts.length > 2 ? parts.slice(0, -2).join('/') : null
-  const rows = await warehouse.rows<{ obs_no: number; ticket: string | null }>(
-    `SELECT obs_no, ticket FROM obs.invoice_line WHERE invoice = $invoice AND line = $line AND ($contract IS NULL OR contract = $contract) AND fate = 'accepted' ORDER BY obs_no`,
+  const rows = await warehouse.rows<{ obs_no: number; contract: string }>(
+    `SELECT obs_no, contract FROM obs.invoice_line WHERE invoice = $invoice AND line = $line AND ($contract IS NULL OR contract = $contract) AND fate = 'accepted' ORDER BY obs_no`,
     { invoice, line, contract },
   )
   if (rows.length === 0) return null
@@ -116,18 +116,36 @@ async function invoiceLineEvidence(warehouse: Warehouse, id: string): Promise<Ev
     'invoice-line',
     rows.map((row) => row.obs_no),
   )
+  const names = rows.map((row) => `${row.contract}/${invoice}/${line}`)
+  const [verdict] = await warehouse.rows(
+    'SELECT * EXCLUDE (evidence) FROM contracts.line WHERE contract = $contract AND invoice = $invoice AND line = $line',
+    { contract: rows[0]!.contract, invoice, line },
+  )
   return {
     kind: 'invoice-line',
     id,
     title: `invoice ${invoice}, line ${line}`,
-    record: observations[0]?.values ?? {},
+    record: { ...observations[0]?.values, ...verdict },
     claims: [],
     observations,
     amendments: await amendmentsOf(
       warehouse,
       rows.map((row) => row.obs_no),
     ),
-    related: [],
-    findings: await findingsOf(warehouse, [`invoice-line:${id}`]),
+    related: await behindLines(warehouse, names),
+    findings: await findingsOf(
+      warehouse,
+      names.map((name) => `invoice-line:${name}`),
+    ),
   }
+}
+
+/** Loads, drops, flights, days and other lines that lines were held against. */
+async function behindLines(warehouse: Warehouse, names: readonly string[]): Promise<Related[]> {
+  const rows = await warehouse.rows<{ kind: string; id: string }>(
+    `SELECT DISTINCT kind, id FROM contracts.evidence
+     WHERE list_contains(string_split($names, chr(10)), concat_ws('/', contract, invoice, line)) ORDER BY kind, id LIMIT ${mostRelated}`,
+    { names: names.join('\n') },
+  )
+  return rows.map((row) => ({ ...row, label: `${row.kind} ${row.id}` }))
 }

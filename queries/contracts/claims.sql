@@ -1,0 +1,102 @@
+-- What each line claims, and whose claim on each unit goes first: tickets before dates, then the order of the lines.
+CREATE OR REPLACE TEMP TABLE live AS
+SELECT * FROM bill WHERE NOT is_credit AND cancelled_by IS NULL AND off_contract IS NULL AND NOT coalesce(is_outside, false);
+
+CREATE OR REPLACE TEMP TABLE ticket_hit AS
+SELECT b.bill_no, u.contract, u.item, u.fill, CASE WHEN u.item = 'gallon-loaded' THEN u.part ELSE 0 END AS part, u.is_inside,
+  u.price_fluid, u.day, u.aircraft
+FROM live b JOIN seen u ON u.contract = b.contract AND u.item = b.item AND u.ticket_key = b.ticket_key
+  AND (b.aircraft IS NULL OR u.aircraft = b.aircraft) AND u.day BETWEEN b.from_on - 31 AND b.to_on + 31
+WHERE b.is_gallons
+QUALIFY row_number() OVER (PARTITION BY b.bill_no
+  ORDER BY greatest(0, b.from_on - u.day, u.day - b.to_on), u.happened_at, u.id, u.part) = 1;
+
+-- Loads whose ticket nobody handed in: they bear out lines whose ticket is not on record, where there are enough of them
+-- and the gallons agree.
+CREATE OR REPLACE TEMP TABLE no_ticket_hit AS
+WITH lost AS (
+  SELECT bill_no, contract, item, aircraft, from_on AS day, quantity, tolerance_pct,
+    row_number() OVER (PARTITION BY contract, aircraft, from_on ORDER BY quantity, bill_no) AS place,
+    count(*) OVER (PARTITION BY contract, aircraft, from_on) AS lines
+  FROM live WHERE item = 'gallon-loaded' AND ticket_key IS NOT NULL AND from_on = to_on AND bill_no NOT IN (SELECT bill_no FROM ticket_hit)),
+bare AS (
+  SELECT contract, aircraft, day, fill, part, quantity,
+    row_number() OVER (PARTITION BY contract, aircraft, day ORDER BY quantity, happened_at, id) AS place,
+    count(*) OVER (PARTITION BY contract, aircraft, day) AS loads
+  FROM seen WHERE item = 'gallon-loaded' AND ticket_key IS NULL AND is_inside AND price_fluid IS NOT NULL)
+SELECT l.bill_no, l.contract, l.item, b.fill, b.part
+FROM lost l JOIN bare b ON b.contract = l.contract AND b.aircraft = l.aircraft AND b.day = l.day AND b.place = l.place
+WHERE l.lines <= b.loads AND abs(l.quantity - b.quantity) <= b.quantity * l.tolerance_pct / 100 + 0.0005;
+
+-- Lines that claim the same units form a group and share its pool.
+CREATE OR REPLACE TEMP TABLE claimant AS
+WITH hit AS (
+  SELECT bill_no, contract, item, fill, part FROM ticket_hit WHERE is_inside AND price_fluid IS NOT NULL
+  UNION ALL SELECT bill_no, contract, item, fill, part FROM no_ticket_hit),
+keyed AS (
+  SELECT b.*, h.fill, h.part, CASE
+      WHEN h.bill_no IS NOT NULL THEN concat_ws('|', 'ticket', b.contract, b.item, h.fill, h.part)
+      ELSE concat_ws('|', 'dates', b.contract, b.item, coalesce(b.aircraft, '*'), b.from_on, b.to_on, coalesce(b.fluid, '*')) END AS group_key,
+    h.bill_no IS NULL AS is_by_date
+  FROM live b LEFT JOIN hit h ON h.bill_no = b.bill_no
+  WHERE h.bill_no IS NOT NULL OR NOT (b.is_gallons AND b.ticket_key IS NOT NULL)),
+numbered AS (SELECT *, min(bill_no) OVER (PARTITION BY group_key) AS group_no FROM keyed)
+SELECT bill_no, group_no, is_by_date, contract, item, aircraft, from_on, to_on, fluid, fill, part, quantity, tolerance_pct, is_gallons
+FROM numbered;
+
+CREATE OR REPLACE TEMP TABLE claim AS
+WITH leader AS (SELECT * FROM claimant WHERE bill_no = group_no),
+spread AS (
+  SELECT l.group_no, l.contract, l.item, l.fluid, a.aircraft,
+    unnest(generate_series(greatest(l.from_on, d.starts_on), least(l.to_on, d.ends_on), INTERVAL 1 DAY))::DATE AS day
+  FROM leader l JOIN deal d ON d.contract = l.contract
+  JOIN deal_aircraft a ON a.contract = l.contract AND (l.aircraft IS NULL OR a.aircraft = l.aircraft)
+  WHERE l.is_by_date AND l.item <> 'fixed')
+SELECT s.group_no, u.unit_no, u.work_no, true AS is_by_date
+FROM spread s JOIN seen u ON u.contract = s.contract AND u.item = s.item AND u.aircraft = s.aircraft AND u.day = s.day
+WHERE u.is_inside AND u.price_fluid IS NOT NULL AND (s.fluid IS NULL OR u.fluid IS NULL OR u.fluid = s.fluid)
+UNION ALL
+SELECT l.group_no, u.unit_no, u.work_no, false
+FROM leader l JOIN seen u ON u.contract = l.contract AND u.item = l.item AND u.fill = l.fill
+WHERE NOT l.is_by_date AND u.is_inside AND u.price_fluid IS NOT NULL AND (u.item <> 'gallon-loaded' OR u.part = l.part);
+
+CREATE OR REPLACE TEMP TABLE owned AS
+SELECT unit_no, work_no, group_no FROM claim
+QUALIFY row_number() OVER (PARTITION BY work_no ORDER BY is_by_date, group_no) = 1;
+
+-- Who may ask to be paid for work that no line claims, where an aircraft is on several contracts: the one that its
+-- availability names, else the one that began last.
+CREATE OR REPLACE TEMP TABLE holder AS
+WITH combo AS (SELECT DISTINCT contract, item, aircraft, day FROM seen WHERE is_inside AND price_fluid IS NOT NULL),
+named AS (SELECT DISTINCT aircraft, day, contract FROM obs.availability WHERE fate = 'accepted' AND contract IS NOT NULL)
+SELECT c.* FROM combo c JOIN deal d ON d.contract = c.contract
+LEFT JOIN named n ON n.aircraft = c.aircraft AND n.day = c.day AND n.contract = c.contract
+QUALIFY row_number() OVER (PARTITION BY c.item, c.aircraft, c.day ORDER BY n.contract IS NULL, d.starts_on DESC, c.contract DESC) = 1;
+
+-- Every piece of work under the one contract that it is billed on, or could be. `pool_from`: where it lies in the pool of
+-- its group; `run_from`: the quantity of its season before it.
+CREATE OR REPLACE TEMP TABLE counted AS
+WITH placed AS (
+  SELECT u.*, o.group_no FROM seen u LEFT JOIN owned o ON o.work_no = u.work_no
+  LEFT JOIN holder h ON h.contract = u.contract AND h.item = u.item AND h.aircraft = u.aircraft AND h.day = u.day
+  WHERE u.is_inside AND u.price_fluid IS NOT NULL AND (o.unit_no = u.unit_no OR (o.unit_no IS NULL AND h.contract IS NOT NULL)))
+SELECT *, CASE WHEN group_no IS NULL THEN NULL ELSE sum(quantity) OVER pool - quantity END AS pool_from,
+  CASE WHEN (contract, item) IN (SELECT (contract, item) FROM priced_item WHERE has_tiers) THEN sum(quantity) OVER run - quantity ELSE 0 END AS run_from
+FROM placed
+WINDOW pool AS (PARTITION BY group_no, CASE WHEN group_no IS NULL THEN unit_no END ORDER BY happened_at, id, part ROWS UNBOUNDED PRECEDING),
+  run AS (PARTITION BY contract, item, price_fluid, season, CASE WHEN (contract, item) IN (SELECT (contract, item) FROM priced_item WHERE has_tiers) THEN NULL ELSE unit_no END
+    ORDER BY happened_at, id, part ROWS UNBOUNDED PRECEDING);
+
+CREATE OR REPLACE TEMP TABLE pool AS
+SELECT c.group_no, count(*) AS claimed, count(p.unit_no) AS owned, coalesce(sum(p.quantity), 0)::DECIMAL(38,6) AS quantity,
+  coalesce(sum(p.let_go), 0)::DECIMAL(38,6) AS let_go,
+  list(s.kind || ':' || s.id ORDER BY s.happened_at, s.id, s.part) AS evidence, any_value(s.ticket_key) AS ticket_key,
+  min(o.group_no) FILTER (o.group_no <> c.group_no) AS other_group
+FROM claim c JOIN seen s ON s.unit_no = c.unit_no LEFT JOIN counted p ON p.unit_no = c.unit_no AND p.group_no = c.group_no
+LEFT JOIN owned o ON o.work_no = c.work_no
+GROUP BY c.group_no
+UNION ALL
+-- A fixed item rests on the contract itself: the first line is borne out as billed, the same again is a duplicate.
+SELECT f.group_no, 1, 1, f.quantity::DECIMAL(38,6), 0, [], NULL, NULL FROM claimant f
+WHERE f.item = 'fixed' AND f.bill_no = f.group_no
+  AND EXISTS (SELECT 1 FROM tier_day t WHERE t.contract = f.contract AND t.item = 'fixed' AND t.day = f.from_on);

@@ -1,0 +1,67 @@
+-- Results: every line with its verdict and evidence, and the work that no line bills.
+DELETE FROM contracts.line;
+DELETE FROM contracts.unbilled;
+DELETE FROM contracts.loaded_at_base;
+
+CREATE OR REPLACE TEMP TABLE named AS
+SELECT bill_no, invoice || ' line ' || line AS name, 'invoice-line:' || concat_ws('/', contract, invoice, line) AS ref FROM bill;
+
+INSERT INTO contracts.line
+SELECT s.contract, s.invoice, s.line, s.item, s.aircraft, coalesce(s.currency, 'unknown'), s.from_on, s.to_on,
+  coalesce((SELECT min(y.name) FROM season_of y WHERE s.from_on BETWEEN y.starts_on AND y.ends_on), year(s.from_on)::VARCHAR) AS season,
+  s.ticket, s.fluid, s.findings[1], s.findings,
+  s.quantity AS billed_quantity,
+  CASE WHEN s.cancelled_by IS NOT NULL OR s.cancels IS NOT NULL THEN s.quantity
+    WHEN s.is_credit THEN CASE WHEN s.amount <> 0 AND s.supported_amount = s.amount THEN s.quantity
+      ELSE round(s.quantity * s.supported_amount / nullif(s.amount, 0), 6) END
+    WHEN s.is_weighed THEN CASE WHEN s.taken > 0 AND s.difference_amount = 0 THEN s.quantity ELSE s.supported END ELSE 0 END::DECIMAL(18,6),
+  CASE WHEN s.is_weighed THEN s.evidence_quantity END::DECIMAL(18,6), CASE WHEN s.is_weighed AND s.let_go > 0 THEN s.let_go END::DECIMAL(18,6), s.emergency_rule,
+  s.unit_price, CASE WHEN s.is_weighed AND s.prices = 1 THEN s.low_price WHEN s.is_weighed AND s.prices = 0 AND len(s.day_prices) = 1 THEN s.day_prices[1] END,
+  s.amount, s.supported_amount, s.difference_amount,
+  concat_ws('; ',
+    CASE s.refusal
+      WHEN 'not-on-contract' THEN coalesce(s.off_contract, format('contract {} has no price for it on {}', s.contract, coalesce(s.hit_day, s.from_on)))
+      WHEN 'outside-period' THEN CASE WHEN s.is_outside THEN 'the days billed are outside the contract''s period'
+        ELSE format('{} of ticket {} was on {}, outside the contract''s period', s.hit_fill, s.ticket, s.hit_day) END
+      WHEN 'no-evidence' THEN CASE WHEN s.is_gallons AND s.ticket_key IS NOT NULL THEN format('no load of {} has ticket {}', coalesce(s.aircraft, 'the contract'), s.ticket)
+        ELSE format('nothing on record for {} of {} in these days', s.item, coalesce(s.aircraft, 'the contract')) END
+      WHEN 'duplicate' THEN format('already billed on {}', coalesce(f.name, 'another line'))
+    END,
+    CASE WHEN s.is_weighed AND s.apart <> 0 THEN format('{} billed, {} on record', contracts.plain(s.quantity), contracts.plain(s.evidence_quantity))
+      WHEN s.is_weighed AND s.quantity <> s.evidence_quantity AND abs(s.quantity - s.evidence_quantity) > 0.0005
+        THEN format('{} billed, {} on record, inside {} %', contracts.plain(s.quantity), contracts.plain(s.evidence_quantity), contracts.plain(s.tolerance_pct)) END,
+    CASE WHEN s.is_weighed AND s.let_go > 0 THEN format('{} gal of it were let go in an emergency or jettison, which the contract {}', contracts.plain(s.let_go),
+      CASE WHEN s.emergency_rule = 'paid' THEN 'pays' WHEN s.emergency_rule = 'unpaid' THEN 'does not pay' WHEN s.item = 'gallon-loaded' THEN 'says nothing about: counted as loaded' ELSE 'says nothing about: not counted as delivered' END) END,
+    CASE WHEN s.is_rate THEN CASE WHEN s.is_weighed AND s.prices > 1 THEN format('the line lies across prices {} to {}', contracts.plain(s.low_price), contracts.plain(s.high_price))
+      ELSE format('priced at {}, the contract says {}', contracts.plain(s.unit_price),
+        CASE WHEN s.is_weighed AND s.prices = 1 THEN contracts.plain(s.low_price) ELSE array_to_string(list_transform(list_sort(s.day_prices), lambda p: contracts.plain(p)), ' or ') END) END
+      WHEN s.is_weighed AND s.prices > 1 THEN format('across prices {} to {}, split', contracts.plain(s.low_price), contracts.plain(s.high_price)) END,
+    CASE WHEN s.is_arithmetic THEN format('{} × {} is {}, not {}', contracts.plain(s.quantity), contracts.plain(s.unit_price), s.product, s.amount) END,
+    CASE WHEN s.cancelled_by IS NOT NULL THEN format('taken back by {}', (SELECT name FROM named WHERE bill_no = s.cancelled_by)) END,
+    CASE WHEN s.cancels IS NOT NULL THEN format('takes back {}', (SELECT name FROM named WHERE bill_no = s.cancels)) END,
+    CASE WHEN s.is_credit AND s.cancels IS NULL THEN CASE WHEN s.corrects IS NULL THEN 'no line found that this credit corrects'
+      ELSE format('corrects {}: {} was in dispute there', n.name, s.accepted) END END,
+    CASE WHEN s.taken > 0 THEN format('{} credited by {}', s.taken, (SELECT name FROM named WHERE bill_no = s.notes[1])) END) AS message,
+  list_concat(coalesce(s.refs, []), list_filter([
+    CASE WHEN s.refusal = 'duplicate' THEN f.ref END, (SELECT ref FROM named WHERE bill_no = s.cancelled_by), (SELECT ref FROM named WHERE bill_no = s.cancels), n.ref,
+    (SELECT ref FROM named WHERE bill_no = s.notes[1])], lambda x: x IS NOT NULL))
+FROM settled s
+LEFT JOIN named f ON f.bill_no = CASE WHEN s.is_duplicate AND s.owned > 0 THEN s.group_no ELSE s.other_group END
+LEFT JOIN named n ON n.bill_no = s.corrects
+ORDER BY s.bill_no;
+
+INSERT INTO contracts.unbilled
+WITH loose AS (
+  SELECT c.contract, c.item, c.aircraft, c.day, c.season, c.fluid, c.unit_no, c.quantity, c.let_go, c.kind, c.id, c.happened_at, c.part, s.exact
+  FROM counted c JOIN (SELECT unit_no, sum(contracts.times(at_to - at_from, unit_price)) AS exact FROM segment WHERE group_no IS NULL GROUP BY unit_no) s ON s.unit_no = c.unit_no
+  WHERE c.group_no IS NULL)
+SELECT l.contract, l.item, l.aircraft, l.day, min(l.season), d.currency, CASE WHEN count(DISTINCT l.fluid) = 1 THEN min(l.fluid) END,
+  sum(l.quantity)::DECIMAL(18,6), nullif(sum(l.let_go), 0)::DECIMAL(18,6), d.emergency_rule, contracts.cents(sum(l.exact)), list(l.kind || ':' || l.id ORDER BY l.happened_at, l.id, l.part)
+FROM loose l JOIN deal d ON d.contract = l.contract
+GROUP BY l.contract, l.item, l.aircraft, l.day, d.currency, d.emergency_rule
+ORDER BY l.contract, l.item, l.aircraft, l.day;
+
+INSERT INTO contracts.loaded_at_base
+SELECT s.base, s.contract, s.season, d.currency, count(DISTINCT s.id), sum(s.at_to - s.at_from)::DECIMAL(18,6), contracts.cents(sum(contracts.times(s.at_to - s.at_from, s.unit_price)))
+FROM segment s JOIN deal d ON d.contract = s.contract
+WHERE s.item = 'gallon-loaded' AND s.base IS NOT NULL GROUP BY s.base, s.contract, s.season, d.currency ORDER BY s.base, s.contract, s.season;

@@ -1,0 +1,15 @@
+import type { Warehouse } from '../warehouse/index.ts'
+
+const kinds = ['invoice-line', 'never-billed', 'meter-tolerance', 'contract-zone'] as const
+
+/** Writes `contracts.finding`; a finding's id follows from its kind and subject alone. */
+export async function writeFindings(warehouse: Warehouse): Promise<void> {
+  await warehouse.run('DELETE FROM contracts.finding')
+  for (const kind of kinds) {
+    const select = (await warehouse.readStage(`contracts/findings/${kind}`)).replace(/;\s*$/, '')
+    await warehouse.run(
+      `INSERT INTO contracts.finding BY NAME
+       SELECT md5(finding || '|' || subject) AS finding_id, finding, severity, subject, happened_at, message, evidence, aircraft, NULL AS tank FROM (${select})`,
+    )
+  }
+}

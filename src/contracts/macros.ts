@@ -1,0 +1,20 @@
+/**
+ * Arithmetic and keys that the stages share. Amounts are exact decimals throughout: a product has twelve places and is
+ * rounded once, half away from zero, so that a credit note cancels its line to the cent.
+ */
+export const macros = `
+CREATE OR REPLACE MACRO contracts.times(quantity, unit_price) AS quantity::DECIMAL(38,6) * unit_price::DECIMAL(18,6);
+CREATE OR REPLACE MACRO contracts.cents(exact) AS round(exact, 2)::DECIMAL(18,2);
+-- Seconds in steps of an hour, in integers: half-up, up or down.
+CREATE OR REPLACE MACRO contracts.steps(air_s, step_ms, rounding) AS
+  CASE rounding WHEN 'up' THEN (air_s * 1000 + step_ms - 1) // step_ms WHEN 'down' THEN (air_s * 1000) // step_ms
+    ELSE (air_s * 2000 + step_ms) // (2 * step_ms) END;
+-- Tickets are compared without case, spaces, dashes and leading zeros, also those behind a letter (A-0012, a12); nothing left is no ticket.
+CREATE OR REPLACE MACRO contracts.ticket_key(ticket) AS
+  nullif(regexp_replace(regexp_replace(regexp_replace(upper(ticket), '[\\s#._/\\x{2013}\\x{2014}-]+', '', 'g'), '^(?:NO|TICKET|TKT)([0-9])', '\\1'), '(^|[^0-9])0+([0-9A-Z])', '\\1\\2', 'g'), '');
+CREATE OR REPLACE MACRO contracts.name_key(name) AS regexp_replace(upper(name), '[^A-Z0-9]+', '', 'g');
+CREATE OR REPLACE MACRO contracts.item_key(item) AS regexp_replace(regexp_replace(lower(trim(item)), '[^a-z0-9]+', '-', 'g'), 's$', '');
+-- A text whose order is the one that people expect: INV-9 before INV-10.
+CREATE OR REPLACE MACRO contracts.natural_key(name) AS
+  array_to_string(list_transform(regexp_extract_all(name, '[0-9]+|[^0-9]+'), lambda x: CASE WHEN x[1] BETWEEN '0' AND '9' THEN lpad(x, 18, '0') ELSE x END), '');
+`

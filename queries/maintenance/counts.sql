@@ -1,4 +1,4 @@
--- Counts of items at moments: now (infinity), at each piece of work, and at each event that asks for a task.
+-- Counts of items at the moments of due_point(item, counter, happened_at, known_at).
 -- Each counter of a tank or door is one rising course; an item's count is what its course rose by while it was fitted.
 CREATE OR REPLACE TEMP TABLE due_course AS
 SELECT tank, door, counter, happened_at, operating_day,
@@ -7,17 +7,8 @@ FROM (
   SELECT c.tank, coalesce(c.door, '') AS door, c.counter, c.happened_at, max(c.operating_day) AS operating_day,
     sum(c.amount) AS amount
   FROM account.tank_count c CROSS JOIN due_ask
-  WHERE c.operating_day <= as_of AND c.counter IN (SELECT DISTINCT counter FROM due_limit)
+  WHERE c.operating_day <= as_of AND c.counter IN (SELECT DISTINCT counter FROM due_point)
   GROUP BY ALL);
-
-CREATE OR REPLACE TEMP TABLE due_point AS
-SELECT DISTINCT item, counter, happened_at, known_at FROM (
-  SELECT l.item, l.counter, TIMESTAMP 'infinity' AS happened_at, (as_of + 1)::TIMESTAMP - INTERVAL 1 MICROSECOND AS known_at
-  FROM due_limit l CROSS JOIN due_ask WHERE is_counted
-  UNION ALL SELECT l.item, l.counter, w.done_at, w.done_at FROM due_work w JOIN due_limit l USING (limit_no) WHERE is_counted
-  UNION ALL SELECT l.item, l.counter, t.happened_at, t.happened_at FROM due_trigger t JOIN due_limit l USING (limit_no)
-  WHERE is_counted)
-WHERE counter <> 'days';
 
 CREATE OR REPLACE TEMP TABLE due_stretch AS
 WITH stretch AS (

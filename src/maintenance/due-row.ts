@@ -1,6 +1,6 @@
 import { passageDays, type UsagePaths } from '../statistics/index.ts'
 import { SLACK } from './due-point.ts'
-import { type Forecast, meanUse } from './forecast.ts'
+import { type Futures, meanUse } from './forecast.ts'
 import type { Limit } from './limit.ts'
 import { type LimitStanding, type NoBaseline, standingOf } from './standing.ts'
 import { planningHorizon, type Status, statusOf, unitOf } from './status.ts'
@@ -25,7 +25,7 @@ const FORTNIGHT = 14
 const never = [null, null, null] as const
 
 /** Every limit on a day with its status and forecast; triggered tasks that nothing asks for are left out. */
-export function dueRows(limits: readonly Limit[], asOf: number, forecast: Forecast): DueRow[] {
+export function dueRows(limits: readonly Limit[], asOf: number, forecast: Futures): DueRow[] {
   const bases = new Map<string, string>()
   const memo = new Map<string, readonly [number | null, number | null, number | null]>()
   const uses = new Map<UsagePaths, number>()

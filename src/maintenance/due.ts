@@ -27,7 +27,7 @@ export interface DueList {
 export async function dueList(warehouse: Warehouse, { asOf, tank, seed }: DueOptions): Promise<DueList> {
   await askFor(warehouse, asOf, tank)
   const day = dayNumber((await warehouse.value<string>('SELECT as_of FROM due_ask'))!)
-  for (const stage of ['limits', 'counts'])
+  for (const stage of ['limits', 'points', 'counts'])
     await warehouse.run(await warehouse.readStage(`maintenance/${stage}`))
   const limits = await readLimits(warehouse)
   const history = limits.length > 0 ? await readHistory(warehouse, day) : null
@@ -71,7 +71,7 @@ async function dateWhatHasPassed(warehouse: Warehouse, rows: readonly DueRow[], 
   }
 }
 
-/** Fills `maintenance.due` for `as_of`, `tank` and `seed`; what `needs: due` names. */
+/** Fills `asked.due` for `as_of`, `tank` and `seed`; what `needs: due` names. */
 export async function prepareDue(warehouse: Warehouse, params: Params): Promise<void> {
   const list = await dueList(warehouse, {
     asOf: (params.as_of as string | null | undefined) ?? null,

@@ -29,8 +29,16 @@ export interface ForecastOptions {
 export const HORIZON_DAYS = 550
 const PATHS = 300
 
+/** Where a due list takes its futures from. */
+export interface Futures {
+  /** Futures of one counter of a tank (and door), or null when there is no use on record to draw from. */
+  paths(tank: string, counter: string, position: string | null): UsagePaths | null
+  /** What the futures of a tank rest on, in words. */
+  basis(tank: string): string
+}
+
 /** Possible futures of each tank, drawn once and shared by all its counters, doors and components. */
-export class Forecast {
+export class Forecast implements Futures {
   readonly #history: FleetHistory | null
   readonly #model: UsageModel | null
   readonly #options: ForecastOptions
@@ -43,7 +51,6 @@ export class Forecast {
     this.#model = history && fitUsage(history, { asOf: options.lastDay + 1 })
   }
 
-  /** Futures of one counter of a tank (and door), or null when the records hold no use to draw from. */
   paths(tank: string, counter: string, position: string | null): UsagePaths | null {
     const matrix = this.#history?.matrices.get(courseName(counter, position))
     if (!matrix || !this.#model) return null
@@ -74,7 +81,6 @@ export class Forecast {
     return plan
   }
 
-  /** What the forecast of a tank rests on, in words; says so where that is little. */
   basis(tank: string): string {
     if (!this.#model) return 'no use on record: no forecast of counts'
     const { seasons, level } = this.#model

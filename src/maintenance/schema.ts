@@ -5,12 +5,19 @@ const dueColumns = `
   horizon DOUBLE, last_done_on DATE, is_life_limit BOOLEAN, triggered_by VARCHAR, trigger_evidence VARCHAR,
   limit_before_extension DOUBLE, extension VARCHAR, forecast_basis VARCHAR`
 
-/** `maintenance`: what falls due when, made anew for each day that is asked about. Nothing else is kept here. */
+/**
+ * `maintenance`: what the programme and the work on record say that a person must look at.
+ * `asked`: due lists and backtests as they were last asked for; no part of the account, and thrown away at any time.
+ */
 export const schemaSql = `
 CREATE SCHEMA IF NOT EXISTS maintenance;
-CREATE TABLE IF NOT EXISTS maintenance.due(as_of DATE, ${dueColumns});
-CREATE TABLE IF NOT EXISTS maintenance.due_planned(as_of DATE, ${dueColumns});
-CREATE TABLE IF NOT EXISTS maintenance.backtest(
+CREATE SCHEMA IF NOT EXISTS asked;
+CREATE TABLE IF NOT EXISTS maintenance.finding(
+  finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
+  evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
+CREATE TABLE IF NOT EXISTS asked.due(as_of DATE, ${dueColumns});
+CREATE TABLE IF NOT EXISTS asked.due_planned(as_of DATE, ${dueColumns});
+CREATE TABLE IF NOT EXISTS asked.due_backtest(
   horizon_days INTEGER, forecasts INTEGER, inside_80 DOUBLE, coverage DOUBLE, censored INTEGER, before_p10 INTEGER,
   after_p90 INTEGER, pinball_days DOUBLE, straight_line_pinball_days DOUBLE, season VARCHAR, tanks INTEGER);
 `

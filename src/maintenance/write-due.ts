@@ -1,7 +1,7 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import type { DueRow } from './due-row.ts'
 
-/** Replaces the rows of `maintenance.<table>` by a due list. */
+/** Replaces the rows of `asked.<table>` by a due list. */
 export async function writeDue(
   warehouse: Warehouse,
   table: 'due' | 'due_planned',
@@ -11,8 +11,8 @@ export async function writeDue(
   const of = <T>(pick: (row: DueRow) => T): T[] => rows.map(pick)
   const shape = (row: DueRow) => row.standing
   await warehouse.transaction(async () => {
-    await warehouse.run(`DELETE FROM maintenance.${table}`)
-    await warehouse.append(`maintenance.${table}`, {
+    await warehouse.run(`DELETE FROM asked.${table}`)
+    await warehouse.append(`asked.${table}`, {
       as_of: of(() => asOf),
       limit_no: of((row) => row.limit.limitNo),
       task: of((row) => row.limit.task),

@@ -12,14 +12,14 @@ export type TableOptions = {
 }
 
 const gap = 2
-const narrowest = 6
+const narrowest = 10
 const rightAligned: ReadonlySet<ColumnKind> = new Set(['integer', 'number', 'money'])
 
 type Column = { name: string; isRight: boolean; texts: string[]; width: number }
 
 /**
  * A table for reading: numbers to the right with thousands separators, text cut with `…` where the line is too short.
- * Where even that does not fit, each row is written as a list of its values.
+ * Columns that do not fit are named below the table; where hardly any fits, each row is a list of its values.
  */
 export async function toTable(result: Result, options: TableOptions): Promise<string> {
   const limit = options.rowLimit ?? Number.POSITIVE_INFINITY
@@ -33,11 +33,12 @@ export async function toTable(result: Result, options: TableOptions): Promise<st
       rows.map((cells) => cells[index]!),
     ),
   )
-  const body = shrink(columns, options.width)
-    ? grid(columns, rows.length, options)
-    : lists(columns, rows.length, options)
+  const { kept, left } = fitting(columns, options.width)
+  const body = kept.length > 0 ? grid(kept, rows.length, options) : lists(columns, rows.length, options)
   const count = `${rows.length.toLocaleString('en-US')} ${rows.length === 1 ? 'row' : 'rows'}`
-  return `${body}${count}${result.hasMore ? ' shown, and there are more' : ''}\n`
+  const more =
+    left.length > 0 ? `; not shown for want of width: ${left.map((column) => column.name).join(', ')}` : ''
+  return `${body}${folded(`${count}${result.hasMore ? ' shown, and there are more' : ''}${more}`, options.width)}\n`
 }
 
 function shownColumn(name: string, kind: ColumnKind, cells: readonly Cell[]): Column {
@@ -57,7 +58,7 @@ function decimalsFor(name: string, cells: readonly Cell[]): number {
     largest = Math.max(largest, Math.abs(cell))
     if (!Number.isInteger(cell)) isWhole = false
   }
-  if (isWhole) return 0
+  if (isWhole || (largest >= 100 && /gal(lons)?$/.test(name))) return 0
   return largest >= 1000 ? 0 : largest >= 100 ? 1 : largest >= 1 ? 2 : 3
 }
 
@@ -84,6 +85,30 @@ function printable(text: string): string {
 
 function letters(text: string): number {
   return [...text].length
+}
+
+/** The columns from the left that fit on a line; none when that would be fewer than three of more. */
+function fitting(columns: Column[], width: number): { kept: Column[]; left: Column[] } {
+  const widths = columns.map((column) => column.width)
+  for (let count = columns.length; count >= Math.min(3, columns.length); count--) {
+    columns.forEach((column, index) => {
+      column.width = widths[index]!
+    })
+    const kept = columns.slice(0, count)
+    if (shrink(kept, width)) return { kept, left: columns.slice(count) }
+  }
+  return { kept: [], left: [] }
+}
+
+/** Breaks a sentence into lines of the width. */
+function folded(text: string, width: number): string {
+  const lines = ['']
+  for (const word of text.split(' ')) {
+    const line = lines.at(-1)!
+    if (line !== '' && letters(line) + 1 + letters(word) > width) lines.push(word)
+    else lines[lines.length - 1] = line === '' ? word : `${line} ${word}`
+  }
+  return lines.join('\n')
 }
 
 /** Takes from the widest text columns until the line fits; false when it cannot. */

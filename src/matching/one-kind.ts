@@ -20,8 +20,9 @@ export interface Strand {
 }
 
 /**
- * One segment's events of one kind from all sources at once: strands join one after another, each aligned against
- * everything told so far, then each once more against all the others.
+ * One segment's events of one kind from all sources at once: strands join one after another, finest clocks
+ * first, each aligned against everything told so far: the order of events is then that of the finest clock that told of
+ * them, which rounded times would disturb.
  * `breaks` are times that no run of drops, and no pair of part loads, may reach across.
  */
 export function joinStrands(
@@ -31,14 +32,8 @@ export function joinStrands(
   times: CommonTimes,
   breaks: readonly number[],
 ): Profile {
-  let profile = new Profile()
+  const profile = new Profile()
   for (const strand of strands) addStrand(o, kind, profile, strand, times, breaks)
-  if (strands.length > 2) {
-    for (const strand of strands) {
-      profile = profile.without(o, strand.source, times.time, times.end, times.half)
-      addStrand(o, kind, profile, strand, times, breaks)
-    }
-  }
   return profile
 }
 

@@ -72,26 +72,4 @@ export class Profile {
   stand(event: number, index: number): void {
     this.summaries[event] = [...this.summaries[event]!, index]
   }
-
-  /** The same events without what one source told; events that it alone told of are gone. */
-  without(
-    o: Observations,
-    source: number,
-    time: Float64Array,
-    end: Float64Array,
-    half: Float64Array,
-  ): Profile {
-    const rest = new Profile()
-    for (let event = 0; event < this.count; event++) {
-      const members = this.members[event]!.filter((index) => o.source[index] !== source)
-      const lead = members[0]
-      if (lead === undefined) continue
-      const at = rest.insert(o, lead, time[lead]!, end[lead]!, half[lead]!)
-      for (const index of members.slice(1)) rest.join(o, at, index)
-      for (const index of this.summaries[event]!) {
-        if (o.source[index] !== source) rest.stand(at, index)
-      }
-    }
-    return rest
-  }
 }

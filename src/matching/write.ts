@@ -42,8 +42,7 @@ export async function writeLedger(warehouse: Warehouse, outcome: Outcome): Promi
       o.gal, l.peer_gal, e.is_amended
     FROM match_link l JOIN match_event e ON e.event = l.event
     JOIN (${eventKinds.map((kind) => `SELECT obs_no, witness, source, ${kind === 'flight' ? 'NULL' : 'volume_gal'} AS gal FROM told_${kind}`).join(' UNION ALL ')}) o
-      ON o.obs_no = l.obs_no
-    ORDER BY l.event, l.place;`)
+      ON o.obs_no = l.obs_no;`)
   await warehouse.run(await warehouse.readStage('matching/findings'))
 }
 

@@ -19,9 +19,12 @@ idle AS (
   SELECT coalesce(fsum(airborne_hours), 0) AS hours
   FROM answers.flights_in($season, $from, $to, $aircraft, $tank) WHERE NOT is_mission),
 load_sums AS (
-  SELECT coalesce(base, 'unknown') AS base, count(*) AS loads, fsum(volume_gal) AS loaded_gal,
-    median(turnaround_min) AS median_turnaround_min
+  SELECT coalesce(base, 'unknown') AS base, count(*) AS loads, fsum(volume_gal) AS loaded_gal
   FROM answers.loads_in($season, $from, $to, $aircraft, $tank, $base, $fluid) GROUP BY ALL),
+turned AS (
+  SELECT turnaround_base AS base, median(turnaround_min) AS median_turnaround_min
+  FROM answers.loads_in($season, $from, $to, $aircraft, $tank, NULL, $fluid)
+  WHERE turnaround_min IS NOT NULL AND ($base IS NULL OR turnaround_base = $base) GROUP BY ALL),
 drop_sums AS (
   SELECT coalesce(base, 'unknown') AS base, count(*) AS drops, fsum(volume_gal) AS gallons, fsum(flight_hours) AS flight_hours,
     fsum(volume_gal) FILTER (WHERE flight IS NOT NULL) AS flown_gal,
@@ -32,10 +35,10 @@ names AS (
 SELECT * FROM (
 SELECT n.base, b.name, coalesce(l.loads, 0)::INTEGER AS loads, coalesce(l.loaded_gal, 0) AS loaded_gal,
   coalesce(d.drops, 0)::INTEGER AS drops, coalesce(d.gallons, 0) AS gallons, coalesce(d.flight_hours, 0) AS flight_hours,
-  d.flown_gal / nullif(d.flight_hours, 0) AS gallons_per_flight_hour, l.median_turnaround_min,
+  d.flown_gal / nullif(d.flight_hours, 0) AS gallons_per_flight_hour, t.median_turnaround_min,
   coalesce(d.gallons_without_flight, 0) AS gallons_without_flight
 FROM names n LEFT JOIN account.base b ON b.base = n.base
-LEFT JOIN load_sums l ON l.base = n.base LEFT JOIN drop_sums d ON d.base = n.base
+LEFT JOIN load_sums l ON l.base = n.base LEFT JOIN turned t ON t.base = n.base LEFT JOIN drop_sums d ON d.base = n.base
 UNION ALL
 SELECT 'no drop', NULL, NULL, NULL, NULL, NULL, hours, NULL, NULL, NULL FROM idle)
 ORDER BY base = 'no drop', base = 'unknown', gallons DESC, base

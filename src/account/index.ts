@@ -18,8 +18,6 @@ const eventTables = ['"drop"', 'load', 'flight', 'offload', 'cycle', 'fire_text'
  * ever carried is made again; the result equals a computation of everything to the last bit.
  */
 export async function account(warehouse: Warehouse, scope: Scope): Promise<void> {
-  // Tables made inside a transaction look empty to the planner, which would then join in nested loops.
-  await warehouse.run('SET asof_loop_join_threshold = 0')
   await warehouse.transaction(async () => {
     const wide = await widened(warehouse, scope)
     if (wide === 'all')

@@ -180,8 +180,9 @@ CREATE OR REPLACE VIEW answers."drop" AS
 CREATE OR REPLACE VIEW answers.load AS
   SELECT a.*, l.started_at, l.base_text, l.ticket, l.volume_gal, l.target_gal, l.overflow, l.method,
     l.gauge_before_gal, l.gauge_after_gal, l.gauge_gal, l.meter_gal, l.is_recorded, l.witnesses, l.status, l.segment,
-    b.name AS base_name
-  FROM account.load a JOIN ledger.load l ON l.load = a.load LEFT JOIN account.base b ON b.base = a.base;
+    b.name AS base_name, CASE WHEN a.previous_load IS NOT NULL THEN coalesce(p.base, 'unknown') END AS turnaround_base
+  FROM account.load a JOIN ledger.load l ON l.load = a.load LEFT JOIN account.base b ON b.base = a.base
+  LEFT JOIN account.load p ON p.load = a.previous_load;
 CREATE OR REPLACE VIEW answers.flight AS
   SELECT a.*, l.hours, l.ordered_at, l.is_recorded, l.witnesses, l.status, l.segment
   FROM account.flight a JOIN ledger.flight l ON l.flight = a.flight;

@@ -37,7 +37,10 @@ export async function appendColumns(
   const odd = given.find((column) => columns[column]!.length !== count)
   if (odd) throw new Error(`column ${odd} has ${columns[odd]!.length} values, others have ${count}`)
   if (count === 0) return
-  const appender = schema === 'temp' ? await connection.createAppender(name, 'main', 'temp') : await connection.createAppender(name, schema)
+  const appender =
+    schema === 'temp'
+      ? await connection.createAppender(name, 'main', 'temp')
+      : await connection.createAppender(name, schema)
   for (let start = 0; start < count; start += chunkRows) {
     const size = Math.min(chunkRows, count - start)
     const chunk = DuckDBDataChunk.create(types, size)

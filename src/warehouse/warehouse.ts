@@ -61,8 +61,9 @@ export class Warehouse {
     schema: readonly string[],
   ): Promise<Warehouse> {
     const connection = await instance.connect()
+    // Rows of an open transaction are unknown to the planner: without the threshold it would join them in nested loops.
     await connection.run(
-      "SET TimeZone = 'UTC'; SET preserve_insertion_order = true; SET default_null_order = 'nulls_last'",
+      "SET TimeZone = 'UTC'; SET preserve_insertion_order = true; SET default_null_order = 'nulls_last'; SET asof_loop_join_threshold = 0",
     )
     const warehouse = new Warehouse(folder, instance, connection, false)
     await warehouse.#migrate(schema)

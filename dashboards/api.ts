@@ -108,6 +108,8 @@ export class Api {
     const params = new URLSearchParams()
     for (const filter of filterNames)
       if (takes.has(filter) && filters[filter]) params.set(filter, filters[filter])
+    // A standing as of a day has no first day: the last day of the filter is its day.
+    if (takes.has('as_of') && !takes.has('to') && filters.to) params.set('as_of', filters.to)
     for (const [key, value] of Object.entries(more)) params.set(key, value)
     const text = params.toString()
     return `/api/queries/${encodeURIComponent(name)}${text ? `?${text}` : ''}`

@@ -39,7 +39,10 @@ export class Context {
   /** Filters that are set and that a question asked does not take: its answer is of more than was chosen. */
   filtersLeftOut(): FilterName[] {
     const isTaken = (filter: FilterName): boolean =>
-      [...this.asked].every((name) => this.api.queries.get(name)?.params.includes(filter) ?? true)
+      [...this.asked].every((name) => {
+        const params = this.api.queries.get(name)?.params ?? []
+        return params.includes(filter) || (filter === 'to' && params.includes('as_of'))
+      })
     return filterNames.filter((filter) => this.filters[filter] && !isTaken(filter))
   }
 

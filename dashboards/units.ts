@@ -81,7 +81,9 @@ export function figure(
 ): string {
   const amount = shown(value ?? null, measure, units)
   if (amount === null) return '—'
-  return formatOf(digits ?? faces[measure][units].digits)
+  // A count of hours is a count too: its tenths are shown when it has any.
+  const own = measure === 'count' && !Number.isInteger(amount) ? 1 : faces[measure][units].digits
+  return formatOf(digits ?? own)
     .format(amount)
     .replace('-', '−')
     .replace(/^−(0(\.0+)?)$/, '$1')

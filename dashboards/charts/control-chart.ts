@@ -1,4 +1,4 @@
-import { timeText } from '../times.ts'
+import { dayText, timeText } from '../times.ts'
 import { figure } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
 import { blue, ink, muted, oxide, rule, slate } from './palette.ts'
@@ -13,8 +13,11 @@ export interface ControlRow {
   error_pct: number | null
   ewma_pct: number | null
   limit_pct: number | null
-  centre_pct?: number | null
+  center_pct?: number | null
+  /** The drop at which the mean crossed a limit. */
   is_alarm: boolean | null
+  /** Most likely first drop of the change behind the alarm. */
+  is_change?: boolean | null
   run?: number | null
 }
 
@@ -38,9 +41,11 @@ export const controlChart: Chart<ControlRow> = {
     const alarm = rows.find((row) => row.is_alarm)
     const [first] = rows
     if (!first) return 'No measured drop on these days'
-    return alarm
-      ? `${alarm.tank} left its limits on ${timeText(alarm.dropped_at, zone).slice(0, 10)}: the mean reached ${figure(alarm.ewma_pct, 'percent', 'us')} %`
-      : `${first.tank} kept within its limits over ${plural(rows.length, 'measured drop')}`
+    if (!alarm) return `${first.tank} kept within its limits over ${plural(rows.length, 'measured drop')}`
+    const day = (row: ControlRow): string => dayText(timeText(row.dropped_at, zone).slice(0, 10))
+    const change = rows.find((row) => row.is_change)
+    const since = change ? `; the change most likely began on ${day(change)}` : ''
+    return `${alarm.tank} left its limits on ${day(alarm)}, at ${figure(alarm.ewma_pct, 'percent', 'us')} %${since}`
   },
   caption: () => 'Setting error of each measured drop, percent of the setting; line: EWMA; band: limits.',
   describe(rows) {
@@ -49,7 +54,7 @@ export const controlChart: Chart<ControlRow> = {
   },
   draw(rows, size, options) {
     const points: Point[] = rows.map((row, index) => ({ ...row, index: index + 1 }))
-    const centre = (row: ControlRow): number => row.centre_pct ?? 0
+    const centre = (row: ControlRow): number => row.center_pct ?? 0
     const alarms = points.filter((row) => row.is_alarm)
     const starts = points.filter((row, index) => index > 0 && row.run !== points[index - 1]!.run)
     return draw({ width: size.width, height: size.height ?? 250 }, options, {
@@ -103,6 +108,10 @@ export const controlChart: Chart<ControlRow> = {
           title: (row: Point) => `Outside the limits: ${row.drop}`,
           ...(options.evidence ? { href: (row: Point) => options.evidence!('drop', row.drop) } : {}),
         }),
+        Plot.ruleX(
+          points.filter((row) => row.is_change),
+          { x: 'index', stroke: oxide, strokeDasharray: '1,3' },
+        ),
         Plot.ruleX(starts, { x: 'index', stroke: ink, strokeDasharray: '3,3' }),
         Plot.text(starts, {
           x: 'index',

@@ -5,18 +5,26 @@ import { draw, narrow, Plot } from './plot.ts'
 import { median, plural } from './words.ts'
 
 export interface TraceRow {
-  drop: string
-  tank?: string | null
-  /** Seconds from the start of the record. */
+  /** Number of the trace: one release. */
+  trace: number
+  /** The drop that it belongs to; null where none fits. */
+  drop: string | null
+  tank: string | null
+  /** 1 from the begin of records, one more with each adjustment of the tank. */
+  run: number | null
+  /** Seconds from the start of flow. */
   t_s: number
   level_gal: number
 }
 
-/** Releases laid over one another: level against time, each from its own start. */
+/** Releases laid over one another: level against time, each from the start of its flow. */
 export const traceOverlay: Chart<TraceRow> = {
   name: 'trace-overlay',
   columns: [
+    { name: 'trace', label: 'trace' },
     { name: 'drop', label: 'drop' },
+    { name: 'tank', label: 'tank' },
+    { name: 'run', label: 'run', measure: 'count' },
     { name: 't_s', label: 'time', measure: 'seconds', digits: 2 },
     { name: 'level_gal', label: 'level', measure: 'volume' },
   ],
@@ -28,18 +36,20 @@ export const traceOverlay: Chart<TraceRow> = {
     return `Half of ${plural(times.size, 'release')} were out within ${figure(middle, 'seconds', 'us')} s; the slowest took ${figure(slowest[1], 'seconds', 'us')} s`
   },
   caption: (_rows, options) =>
-    `Level in the tank, ${unitOf('volume', optionsOf(options).units)}, against seconds from the start of each record.`,
+    `Level in the tank, ${unitOf('volume', optionsOf(options).units)}, against seconds from the start of flow. A colour is a tank, or, of one tank, a run between adjustments.`,
   describe(rows, options) {
     const { units } = optionsOf(options)
     const top = rows.reduce((a, row) => Math.max(a, row.level_gal), 0)
-    return `${plural(new Set(rows.map((row) => row.drop)).size, 'falling line')} from up to ${quantity(top, 'volume', units)}.`
+    return `${plural(new Set(rows.map((row) => row.trace)).size, 'falling line')} from up to ${quantity(top, 'volume', units)}.`
   },
   draw(rows, size, options) {
     const { units } = optionsOf(options)
-    const drops = [...new Set(rows.map((row) => row.drop))]
-    const tanks = [...new Set(rows.map((row) => row.tank ?? ''))]
-    const colour = (row: TraceRow): string =>
-      tanks.length > 1 ? lineColours[tanks.indexOf(row.tank ?? '') % lineColours.length]! : lineColours[1]!
+    const count = new Set(rows.map((row) => row.trace)).size
+    const isOneTank = new Set(rows.map((row) => row.tank)).size === 1
+    const group = (row: TraceRow): string => (isOneTank ? `run ${row.run ?? 1}` : (row.tank ?? 'no tank'))
+    const groups = [...new Set(rows.map(group))]
+    const colour = (row: TraceRow): string => lineColours[groups.indexOf(group(row)) % lineColours.length]!
+    const names = groups.map((name) => rows.find((row) => group(row) === name)!)
     return draw({ width: size.width, height: size.height ?? 280 }, options, {
       marginLeft: 52,
       marginRight: 20,
@@ -51,13 +61,24 @@ export const traceOverlay: Chart<TraceRow> = {
         Plot.line(rows, {
           x: 't_s',
           y: (row: TraceRow) => shown(row.level_gal, 'volume', units)!,
-          z: 'drop',
+          z: 'trace',
           stroke: colour,
-          strokeOpacity: drops.length > 12 ? 0.45 : 0.8,
+          strokeOpacity: count > 12 ? 0.45 : 0.8,
           strokeWidth: 1.3,
-          title: 'drop',
-          ...(options.evidence ? { href: (row: TraceRow) => options.evidence!('drop', row.drop) } : {}),
+          title: (row: TraceRow) => row.drop ?? `trace ${row.trace}`,
+          ...(options.evidence
+            ? { href: (row: TraceRow) => (row.drop ? options.evidence!('drop', row.drop) : null) }
+            : {}),
         }),
+        ...names.map((row, at) =>
+          Plot.text([row], {
+            frameAnchor: 'top-right',
+            dy: at * 15,
+            text: group,
+            fill: colour,
+            fontWeight: 600,
+          }),
+        ),
         Plot.ruleY([0], { stroke: muted }),
       ],
     })
@@ -65,21 +86,21 @@ export const traceOverlay: Chart<TraceRow> = {
 }
 
 /** Seconds from the first point below 98 % of the fall to the first below 2 %: what the eye reads off the drawing, no more. */
-function evacuations(rows: readonly TraceRow[]): Map<string, number> {
-  const byDrop = new Map<string, TraceRow[]>()
+function evacuations(rows: readonly TraceRow[]): Map<number, number> {
+  const byTrace = new Map<number, TraceRow[]>()
   for (const row of rows) {
-    const list = byDrop.get(row.drop) ?? []
+    const list = byTrace.get(row.trace) ?? []
     list.push(row)
-    byDrop.set(row.drop, list)
+    byTrace.set(row.trace, list)
   }
-  const times = new Map<string, number>()
-  for (const [drop, points] of byDrop) {
+  const times = new Map<number, number>()
+  for (const [trace, points] of byTrace) {
     const levels = points.map((point) => point.level_gal)
     const high = Math.max(...levels)
     const low = Math.min(...levels)
     const start = points.find((point) => point.level_gal < low + 0.98 * (high - low))
     const end = points.find((point) => point.level_gal <= low + 0.02 * (high - low))
-    if (start && end && end.t_s > start.t_s) times.set(drop, end.t_s - start.t_s)
+    if (start && end && end.t_s > start.t_s) times.set(trace, end.t_s - start.t_s)
   }
   return times
 }

@@ -1,6 +1,8 @@
 import { type BaseHourRow, baseHourLoad } from '../charts/base-hour-load.ts'
 import { type BiasRow, biasIntervals } from '../charts/bias-intervals.ts'
 import { type TurnaroundRow, turnaroundParts } from '../charts/turnaround-parts.ts'
+import type { Context } from '../context.ts'
+import type { Child } from '../h.ts'
 import type { Page } from '../page.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { longTable } from '../parts/long-table.ts'
@@ -84,7 +86,7 @@ export const bases: Page = {
           high_pct: row.high_pct,
         }))
         return rows.length
-          ? chartFigure(meterBias, list, context)
+          ? [chartFigure(meterBias, list, context), await worthTable(context)]
           : empty('No base has loads seen by its meter and by a gauge.')
       },
     },
@@ -114,4 +116,30 @@ export const bases: Page = {
         ),
     },
   ],
+}
+
+/** What the bias came to in money, where contracts price the loaded gallon. */
+async function worthTable(context: Context): Promise<Child> {
+  const rows = await context.maybe<object>('meter-bias-worth')
+  if (!rows?.length) return null
+  return table(
+    rows,
+    {
+      caption: 'What the bias was worth: positive, the meter read too much and that much was charged',
+      name: 'meter-bias-worth',
+      query: 'meter-bias-worth',
+      columns: [
+        'base',
+        'contract',
+        'season',
+        'loads',
+        'amount',
+        'worth',
+        'worth_low',
+        'worth_high',
+        'currency',
+      ],
+    },
+    context,
+  )
 }

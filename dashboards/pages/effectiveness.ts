@@ -2,11 +2,15 @@ import { biasIntervals } from '../charts/bias-intervals.ts'
 import { type ControlRow, controlChart } from '../charts/control-chart.ts'
 import { type OutcomeRow, outcomeIntervals } from '../charts/outcome-intervals.ts'
 import { type TraceRow, traceOverlay } from '../charts/trace-overlay.ts'
-import { h } from '../h.ts'
+import type { Context } from '../context.ts'
+import { type Child, h } from '../h.ts'
 import type { Page } from '../page.ts'
+import { evidenceLink } from '../parts/cells.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { empty, missing } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
+import { type Row, textOf } from '../rows.ts'
+import { timeText } from '../times.ts'
 
 interface AccuracyRow {
   tank: string
@@ -93,7 +97,16 @@ export const effectiveness: Page = {
                 caption: 'Drift alarms',
                 name: 'drift-alarms',
                 query: 'drift-alarms',
-                columns: ['tank', 'from_at', 'from_drop', 'ewma_pct', 'limit_pct'],
+                columns: [
+                  'tank',
+                  'from_at',
+                  'from_drop',
+                  'ewma_pct',
+                  'limit_pct',
+                  ...['direction', 'shape', 'change_at', 'adjusted_at'].filter(
+                    (name) => alarms[0] && name in alarms[0],
+                  ),
+                ],
                 sortable: false,
               },
               context,
@@ -105,6 +118,7 @@ export const effectiveness: Page = {
           (a, b) =>
             Number(alarms.some((row) => row.tank === b)) - Number(alarms.some((row) => row.tank === a)),
         )
+        if (!points.length) return [empty('No measured drop carries a setting.'), alarms.length ? list : null]
         return [
           h(
             'div',
@@ -123,12 +137,40 @@ export const effectiveness: Page = {
     },
     {
       question: 'How do the releases run out?',
-      needs: ['trace-points'],
+      needs: ['trace-samples', 'traces'],
       async answer(context) {
-        const rows = await context.query<TraceRow>('trace-points')
-        return rows.length
-          ? chartFigure(traceOverlay, rows, context)
-          : empty('No controller trace in this selection.')
+        const [samples, traces] = await Promise.all([
+          context.query<TraceRow>('trace-samples'),
+          context.query<object>('traces'),
+        ])
+        if (!samples.length) return empty('No controller trace in this selection.')
+        const columns = [
+          'dropped_at',
+          'tank',
+          'fraction',
+          'evacuation_s',
+          'mean_flow_gal_s',
+          'peak_flow_gal_s',
+          'constancy_pct',
+          'gallons_per_ft',
+          'coverage_level',
+          'coverage_laid',
+        ]
+        return [
+          chartFigure(traceOverlay, samples, context),
+          table(
+            traces,
+            {
+              caption: 'Release traces: time out, flow, and what was laid',
+              name: 'traces',
+              query: 'traces',
+              columns,
+              limit: 12,
+              cells: { dropped_at: (row) => dropLink(row, context) },
+            },
+            context,
+          ),
+        ]
       },
     },
     {
@@ -153,4 +195,9 @@ export const effectiveness: Page = {
       },
     },
   ],
+}
+
+function dropLink(row: Row, context: Context): Child {
+  const time = timeText(textOf(row.dropped_at), context.address.zone)
+  return row.drop ? evidenceLink(context, 'drop', textOf(row.drop), time) : time
 }

@@ -1,5 +1,6 @@
 import { invoiceNote } from '../amendments/invoice-note.ts'
 import { byFinding, type InvoiceFindingRow, invoiceWaterfall } from '../charts/invoice-waterfall.ts'
+import { plural } from '../charts/words.ts'
 import { h } from '../h.ts'
 import type { Page } from '../page.ts'
 import { evidenceLink } from '../parts/cells.ts'
@@ -11,11 +12,20 @@ import { numberOf, type Row, textOf } from '../rows.ts'
 import { money } from '../units.ts'
 import { addMoney } from './money.ts'
 
-interface SummaryRow {
-  invoice: string
+interface TotalRow {
+  contract: string
+  currency: string
+  invoices: number
+  lines: number
   billed: string | null
   supported: string | null
-  difference: string | null
+  in_dispute: string | null
+  under_billed: string | null
+  unbilled: string | null
+}
+interface FindingRow extends InvoiceFindingRow {
+  contract: string
+  currency: string | null
 }
 
 const none = (): HTMLElement =>
@@ -32,6 +42,19 @@ const columns = [
   'supported_amount',
   'difference_amount',
 ]
+const discussed = [
+  'invoice',
+  'line',
+  'aircraft',
+  'item',
+  'finding',
+  'message',
+  'billed_amount',
+  'supported_amount',
+  'difference_amount',
+  'note_state',
+  'note',
+]
 
 export const invoices: Page = {
   name: 'invoices',
@@ -39,45 +62,57 @@ export const invoices: Page = {
   sections: [
     {
       question: 'How much of what is billed rests on the record?',
-      needs: ['invoice-findings', 'invoice-summary'],
+      needs: ['invoice-findings', 'invoice-totals'],
       async answer(context) {
-        const [lines, summary] = await Promise.all([
-          context.query<InvoiceFindingRow>('invoice-findings'),
-          context.query<SummaryRow>('invoice-summary'),
+        const [lines, totals] = await Promise.all([
+          context.query<FindingRow>('invoice-findings'),
+          context.query<TotalRow>('invoice-totals'),
         ])
-        if (!lines.length) return none()
-        const unbilled = lines.filter((row) => row.finding === 'unbilled')
-        const over = lines.filter(
-          (row) => row.finding !== 'unbilled' && (numberOf(row.difference_amount) ?? 0) > 0,
-        )
-        return [
-          ledger([
-            {
-              label: 'Billed',
-              value: money(addMoney(summary.map((row) => row.billed))),
-              note: `${summary.length} invoices`,
-            },
-            { label: 'Supported', value: money(addMoney(summary.map((row) => row.supported))) },
-            {
-              label: 'In dispute',
-              value: money(addMoney(over.map((row) => row.difference_amount))),
-              note: `${over.length} lines`,
-            },
-            {
-              label: 'Never billed',
-              value: money(addMoney(unbilled.map((row) => row.supported_amount))),
-              note: `${unbilled.length} items, shown apart`,
-            },
-          ]),
-          chartFigure(invoiceWaterfall, lines, context, byFinding(lines)),
-        ]
+        if (!totals.length) return none()
+        // Currencies are not to be added: each has its own summary.
+        return [...new Set(totals.map((row) => row.currency))].map((currency) => {
+          const own = totals.filter((row) => row.currency === currency)
+          const sum = (pick: (row: TotalRow) => string | null): string => money(addMoney(own.map(pick)))
+          const invoices = own.reduce((count, row) => count + row.invoices, 0)
+          const ofCurrency = lines.filter((row) => row.currency === currency || row.currency === null)
+          return [
+            ledger([
+              {
+                label: 'Billed',
+                value: sum((row) => row.billed),
+                unit: currency,
+                note: plural(invoices, 'invoice'),
+              },
+              { label: 'Supported', value: sum((row) => row.supported), unit: currency },
+              {
+                label: 'In dispute',
+                value: sum((row) => row.in_dispute),
+                unit: currency,
+                note: 'billed above the record, line by line',
+              },
+              {
+                label: 'Billed too low',
+                value: sum((row) => row.under_billed),
+                unit: currency,
+                note: 'never netted against the dispute',
+              },
+              {
+                label: 'Never billed',
+                value: sum((row) => row.unbilled),
+                unit: currency,
+                note: 'work on record, shown apart',
+              },
+            ]),
+            chartFigure(invoiceWaterfall, ofCurrency, context, byFinding(ofCurrency)),
+          ]
+        })
       },
     },
     {
       question: 'Which lines are worth talking about first?',
       needs: ['invoice-findings'],
       async answer(context) {
-        const rows = await context.query<InvoiceFindingRow & { contract: string }>('invoice-findings')
+        const rows = await context.query<FindingRow>('invoice-findings')
         const sorted = rows
           .filter((row) => row.finding !== 'ok' && row.finding !== 'unbilled')
           .sort(
@@ -85,14 +120,13 @@ export const invoices: Page = {
               Math.abs(numberOf(b.difference_amount) ?? 0) - Math.abs(numberOf(a.difference_amount) ?? 0),
           )
         if (!sorted.length) return rows.length ? empty('Every line rests on the record.') : none()
-        const noted = rows[0] && 'state' in rows[0] ? ['state'] : []
         return table(
           sorted,
           {
             caption: 'Lines to discuss, sorted by money',
             name: 'invoice-findings',
             query: 'invoice-findings',
-            columns: [...columns, ...noted, 'note'],
+            columns: discussed,
             cells: { invoice: (row) => lineLink(row, context), note: (row) => invoiceNote(row, context) },
           },
           context,
@@ -103,7 +137,7 @@ export const invoices: Page = {
       question: 'What was done and never billed?',
       needs: ['invoice-findings'],
       async answer(context) {
-        const rows = (await context.query<InvoiceFindingRow>('invoice-findings')).filter(
+        const rows = (await context.query<FindingRow>('invoice-findings')).filter(
           (row) => row.finding === 'unbilled',
         )
         return rows.length
@@ -112,7 +146,15 @@ export const invoices: Page = {
               {
                 caption: 'Work on record without an invoice line',
                 name: 'unbilled',
-                columns: ['contract', 'item', 'aircraft', 'supported_quantity', 'supported_amount'],
+                columns: [
+                  'contract',
+                  'item',
+                  'aircraft',
+                  'from_on',
+                  'ticket',
+                  'supported_quantity',
+                  'supported_amount',
+                ],
                 limit: 15,
               },
               context,
@@ -132,7 +174,17 @@ export const invoices: Page = {
                 caption: 'Invoices',
                 name: 'invoice-summary',
                 query: 'invoice-summary',
-                columns: ['invoice', 'contract', 'billed', 'supported', 'difference'],
+                columns: [
+                  'invoice',
+                  'contract',
+                  'lines',
+                  'questioned',
+                  'billed',
+                  'supported',
+                  'in_dispute',
+                  'under_billed',
+                  'currency',
+                ],
               },
               context,
             )
@@ -143,7 +195,7 @@ export const invoices: Page = {
       question: 'Which lines are in order?',
       needs: ['invoice-findings'],
       async answer(context) {
-        const rows = (await context.query<InvoiceFindingRow>('invoice-findings')).filter(
+        const rows = (await context.query<FindingRow>('invoice-findings')).filter(
           (row) => row.finding === 'ok',
         )
         return rows.length

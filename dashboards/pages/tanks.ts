@@ -67,7 +67,7 @@ export const tanks: Page = {
               'due_on_p50',
               'window',
               'governs',
-              ...also(rows, ['since_last', 'counted_through']),
+              ...also(rows, ['since_last', 'counted_through', 'reason']),
             ],
             limit: 30,
             cells: {

@@ -188,12 +188,15 @@ const cases: [Chart<never>, object[], string, number, RegExp][] = [
     })),
     'circle',
     3,
-    /^K-1 left its limits on 2026-07-04: the mean reached 3\.0 %$/,
+    /^K-1 left its limits on 4 July, at 3\.0 %$/,
   ],
   [
     traceOverlay as Chart<never>,
     [0, 1, 2, 3, 4].map((second) => ({
+      trace: 1,
       drop: 'D-1',
+      tank: 'K-1',
+      run: 1,
       t_s: second,
       level_gal: Math.max(0, 2000 - 1000 * Math.max(0, second - 1)),
     })),

@@ -492,6 +492,9 @@ export const answers: Record<string, Answer> = {
         invoice: isUnbilled ? null : `INV-${7 + (at % 3)}`,
         line: isUnbilled ? null : at + 1,
         contract: 'C-9',
+        currency: 'USD',
+        message: 'The contract’s price of that day is 3.25.',
+        note_state: null,
         item: at % 2 ? 'gallon-loaded' : 'flight-hour',
         aircraft: fleet[at % 6]!,
         finding,
@@ -502,6 +505,20 @@ export const answers: Record<string, Answer> = {
         difference_amount: money((isUnbilled ? 0 : billed) - supported),
       }
     }),
+  'invoice-totals': () => [
+    {
+      contract: 'C-9',
+      currency: 'USD',
+      invoices: 3,
+      lines: 42,
+      billed: money(43053750),
+      supported: money(38734400),
+      difference: money(4319350),
+      in_dispute: money(4319350),
+      under_billed: money(0),
+      unbilled: money(130000),
+    },
+  ],
   'invoice-summary': () =>
     [7, 8, 9].map((at) => ({
       invoice: `INV-${at}`,
@@ -552,15 +569,31 @@ export const answers: Record<string, Answer> = {
           }
         })
     }),
-  'trace-points': () =>
+  'trace-samples': () =>
     drops.slice(10, 24).flatMap((row, at) =>
       Array.from({ length: 40 }, (_, step) => ({
-        drop: row.drop!,
+        trace: at + 1,
+        drop: at === 3 ? null : row.drop!,
         tank: at % 2 ? 'K-1' : 'K-4',
-        t_s: step * 0.1,
+        run: 1,
+        t_s: (step - 3) * 0.1,
         level_gal: Math.max(0, 3000 - Math.max(0, step - 3) * (at % 2 ? 118 : 96)),
       })),
     ),
+  traces: () =>
+    drops.slice(10, 24).map((row, at) => ({
+      drop: row.drop!,
+      dropped_at: row.dropped_at!,
+      tank: at % 2 ? 'K-1' : 'K-4',
+      fraction: 1,
+      evacuation_s: 2.6 + 0.05 * at,
+      mean_flow_gal_s: 1100,
+      peak_flow_gal_s: 1350,
+      constancy_pct: 88,
+      gallons_per_ft: 6.2,
+      coverage_level: 6,
+      coverage_laid: 5.6,
+    })),
   'outcome-rates': (wanted) =>
     (wanted.by === 'class'
       ? ['large', 'single-engine']

@@ -44,6 +44,7 @@ caption { text-align: left; font-family: var(--serif); font-weight: 600; font-si
 thead { display: table-header-group; }
 th { vertical-align: bottom; font-weight: 600; color: var(--muted); font-size: 8pt; border-bottom: .75pt solid var(--ink); padding: .2rem .4rem; }
 td { vertical-align: top; border-bottom: .4pt solid var(--rule); padding: .2rem .4rem; overflow-wrap: break-word; }
+td.short { white-space: nowrap; }
 td.r, th.r { text-align: right; white-space: nowrap; overflow-wrap: normal; }
 th.r { white-space: normal; }
 td.l, th.l { text-align: left; }

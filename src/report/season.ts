@@ -322,15 +322,13 @@ async function effectiveness(asking: Asking): Promise<Section> {
               high_pct: row.high_pct as number | null,
             })),
           ),
-          tableOf(answer, 'Setting accuracy', [
-            'tank',
-            'coverage_level',
-            'fraction',
-            'drops',
-            'bias_pct',
-            'low_pct',
-            'high_pct',
-          ]),
+          tableOf(
+            { ...answer, rows: answer.rows.filter(isOff) },
+            'Settings off by more than chance explains (the interval leaves out 0)',
+            settingColumns,
+            { name: 'settings off', rowLimit: 40 },
+          ),
+          tableOf(answer, 'Setting accuracy', settingColumns, { isOffPaper: true }),
         ],
         { nothing: 'No measured drop has a commanded volume beside it.' },
       )),
@@ -359,6 +357,12 @@ async function effectiveness(asking: Asking): Promise<Section> {
       )),
     ],
   }
+}
+
+const settingColumns = ['tank', 'coverage_level', 'fraction', 'drops', 'bias_pct', 'low_pct', 'high_pct']
+
+function isOff(row: ResultRow): boolean {
+  return Number(row.low_pct ?? 0) > 0 || Number(row.high_pct ?? 0) < 0
 }
 
 /** The line of sums under a table. */

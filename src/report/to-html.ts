@@ -88,11 +88,16 @@ function tableHtml(block: TableBlock): Markup {
 <thead><tr>${block.columns.map((column, index) => html`<th scope="col" class="${align[index]!}">${headingOf(column)}</th>`)}</tr></thead>
 <tbody>${rows.map(
     (row) =>
-      html`<tr>${block.columns.map((column, index) => html`<td class="${align[index]!}">${shownCell(row[column.name], column)}</td>`)}</tr>\n`,
+      html`<tr>${block.columns.map((column, index) => cellHtml(shownCell(row[column.name], column), align[index]!))}</tr>\n`,
   )}</tbody>
 ${block.total ? totalHtml(block, align) : null}</table>
 ${left > 0 ? html`<p class="absent">${left.toLocaleString('en-US')} more rows are in the workbook of this report and in the query “${block.name}”.</p>` : null}
 `
+}
+
+/** Short texts, such as numbers of fires, stay on one line. */
+function cellHtml(text: string, align: string): Markup {
+  return html`<td class="${text.length <= 16 ? `${align} short` : align}">${text}</td>`
 }
 
 function totalHtml(block: TableBlock, align: readonly string[]): Markup {

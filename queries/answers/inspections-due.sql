@@ -38,6 +38,6 @@ SELECT task, item, counter, limit_at, total, remaining, due_on_p10, due_on_p50, 
   counted_through, reason, title, kind, tank, position, tolerance_at, window_from, horizon, last_done_on, is_life_limit,
   triggered_by, trigger_evidence, limit_before_extension, extension, forecast_basis
 FROM asked.due
-WHERE ($tank IS NULL OR tank = $tank) AND ($as_of IS NULL OR as_of = $as_of::DATE) AND ($seed IS NULL OR $seed = $seed)
+WHERE ($tank IS NULL OR tank = $tank) AND ($as_of IS NULL OR as_of = $as_of::DATE) AND seed = coalesce($seed, 1)
 ORDER BY CASE status WHEN 'overdue' THEN 0 WHEN 'in-tolerance' THEN 1 WHEN 'due' THEN 2 WHEN 'plan' THEN 3
   WHEN 'no-baseline' THEN 4 ELSE 5 END, due_on_p50, tank, item, task, counter

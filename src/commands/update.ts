@@ -1,10 +1,11 @@
 import { account } from '../account/index.ts'
 import { reconcile } from '../contracts/index.ts'
+import { maintain } from '../maintenance/index.ts'
 import { match } from '../matching/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /**
- * Brings ledger, account and invoices up to date with the observations, touching what changed.
+ * Brings ledger, account, maintenance and invoices up to date with the observations, touching what changed.
  * Called inside the transaction that changed them, so that a cut leaves the old state whole.
  */
 export async function bringUpToDate(warehouse: Warehouse): Promise<void> {
@@ -14,6 +15,7 @@ export async function bringUpToDate(warehouse: Warehouse): Promise<void> {
     if (registry === 0 && pending === 0) return
     const { aircraft } = await match(warehouse, {})
     await account(warehouse, registry > 0 ? 'all' : { aircraft })
+    await maintain(warehouse)
     await reconcile(warehouse)
     await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
   })
@@ -24,6 +26,7 @@ export async function bringAllUpToDate(warehouse: Warehouse): Promise<void> {
   await warehouse.transaction(async () => {
     await match(warehouse, 'all')
     await account(warehouse, 'all')
+    await maintain(warehouse)
     await reconcile(warehouse)
     await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
   })

@@ -18,6 +18,7 @@ export interface DueOptions {
 
 export interface DueList {
   asOf: number
+  seed: number
   limits: Limit[]
   rows: DueRow[]
   forecast: Forecast
@@ -36,7 +37,7 @@ export async function dueList(warehouse: Warehouse, { asOf, tank, seed }: DueOpt
   const rows = dueRows(limits, day, forecast)
   await dateWhatHasPassed(warehouse, rows, day)
   markGoverning(rows)
-  return { asOf: day, limits, rows, forecast }
+  return { asOf: day, seed, limits, rows, forecast }
 }
 
 /** Sets the day and tank that the stages of this room read. */

@@ -1,3 +1,5 @@
 /** What falls due when: counters held against the tasks of the inspection programme. */
+export { prepareBacktest } from './backtest.ts'
 export { prepareDue } from './due.ts'
+export { maintain } from './findings.ts'
 export { schemaSql } from './schema.ts'

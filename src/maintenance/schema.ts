@@ -15,9 +15,10 @@ CREATE SCHEMA IF NOT EXISTS asked;
 CREATE TABLE IF NOT EXISTS maintenance.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
-CREATE TABLE IF NOT EXISTS asked.due(as_of DATE, ${dueColumns});
-CREATE TABLE IF NOT EXISTS asked.due_planned(as_of DATE, ${dueColumns});
+CREATE TABLE IF NOT EXISTS asked.due(as_of DATE, seed DOUBLE, ${dueColumns});
+CREATE TABLE IF NOT EXISTS asked.due_planned(as_of DATE, seed DOUBLE, ${dueColumns});
 CREATE TABLE IF NOT EXISTS asked.due_backtest(
   horizon_days INTEGER, forecasts INTEGER, inside_80 DOUBLE, coverage DOUBLE, censored INTEGER, before_p10 INTEGER,
-  after_p90 INTEGER, pinball_days DOUBLE, straight_line_pinball_days DOUBLE, season VARCHAR, tanks INTEGER);
+  after_p90 INTEGER, pinball_days DOUBLE, straight_line_pinball_days DOUBLE, season VARCHAR, tanks INTEGER, asked_season VARCHAR, tank VARCHAR, as_of DATE,
+  every INTEGER, seed DOUBLE);
 `

@@ -5,7 +5,7 @@ import type { DueRow } from './due-row.ts'
 export async function writeDue(
   warehouse: Warehouse,
   table: 'due' | 'due_planned',
-  { asOf, rows }: { asOf: number; rows: readonly DueRow[] },
+  { asOf, seed, rows }: { asOf: number; seed: number; rows: readonly DueRow[] },
 ): Promise<void> {
   const through = await countedThrough(warehouse)
   const of = <T>(pick: (row: DueRow) => T): T[] => rows.map(pick)
@@ -14,6 +14,7 @@ export async function writeDue(
     await warehouse.run(`DELETE FROM asked.${table}`)
     await warehouse.append(`asked.${table}`, {
       as_of: of(() => asOf),
+      seed: of(() => seed),
       limit_no: of((row) => row.limit.limitNo),
       task: of((row) => row.limit.task),
       title: of((row) => row.limit.title),

@@ -37,5 +37,11 @@ export const commonParams: Readonly<Record<string, { type: ParamType; about: str
     about: 'every event of this operating day or earlier (YYYY-MM-DD); today unless given',
   },
   by: { type: 'text', about: 'what the groups are made by' },
+  every: { type: 'number', about: 'days between forecasts; 7 unless given' },
+  ahead: { type: 'number', about: 'days looked ahead; 30 unless given' },
+  item: { type: 'text', about: 'serial of a tank or component' },
+  per_day: { type: 'number', about: 'expected openings a day of each tank in the season' },
+  done: { type: 'text', about: 'planned work: task@item@YYYY-MM-DD, several separated by ;' },
+  swap: { type: 'text', about: 'planned replacement by a new part: item@YYYY-MM-DD, several separated by ;' },
   seed: { type: 'number', about: 'where simulated futures start from; the same seed gives the same dates' },
 }

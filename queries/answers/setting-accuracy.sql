@@ -1,6 +1,7 @@
 -- title: Setting accuracy
 -- grain: one row per tank, coverage level and fraction
 -- params: season, from, to, aircraft, tank, base, fire, fluid
+-- needs: traces
 -- columns:
 --   tank            tank serial number
 --   coverage_level  coverage level set, US gal per 100 sq ft
@@ -14,7 +15,7 @@
 --   is_off          the interval leaves out zero
 --   first_at        first drop, UTC
 --   last_at         last drop, UTC
--- note: Volumes measured by a controller only. Left out: commands above the level in the tank, emergency releases, ground tests.
+-- note: Volumes measured by a controller, or read from its trace, only. Left out: commands above the level in the tank, emergency releases, ground tests.
 -- note: Interval by Student's t. Adjustments and drift within the days shown widen it; see control-chart and adjustment-effect.
 WITH grouped AS (
   SELECT tank, coverage_level, fraction, count(*)::INTEGER AS drops, favg(error_pct) AS bias_pct,

@@ -1,6 +1,8 @@
 import { type DriftAlarm, type DriftChart, driftChart } from '../statistics/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import { writeAdjustments } from './adjustments.ts'
 import { type Run, readRuns } from './runs.ts'
+import { prepareTraces } from './traces.ts'
 
 /** The chart of one run; null values for a run too short to have limits. */
 export interface ChartedRun {
@@ -13,10 +15,12 @@ export async function chartRuns(warehouse: Warehouse): Promise<ChartedRun[]> {
   return (await readRuns(warehouse)).map((run) => ({ run, chart: driftChart(run.error_pct) }))
 }
 
-/** Fills `asked.control_point` and `asked.drift_alarm`. */
+/** Fills `asked.control_point`, `asked.drift_alarm` and `asked.adjustment`. */
 export async function prepareDrift(warehouse: Warehouse): Promise<void> {
+  await prepareTraces(warehouse)
   const charted = await chartRuns(warehouse)
   await warehouse.transaction(async () => {
+    await writeAdjustments(warehouse, charted)
     await warehouse.run('DELETE FROM asked.control_point; DELETE FROM asked.drift_alarm')
     await warehouse.append('asked.control_point', pointColumns(charted))
     await warehouse.append(

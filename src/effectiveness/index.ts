@@ -1,2 +1,3 @@
 export { prepareDrift } from './drift.ts'
 export { schemaSql } from './schema.ts'
+export { prepareTraces } from './traces.ts'

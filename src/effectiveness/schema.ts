@@ -1,6 +1,7 @@
 import { assessmentSql } from './assessments-sql.ts'
 import { fuelSql } from './fuel.ts'
 import { intervalMacros } from './intervals-sql.ts'
+import { releaseSql } from './releases-sql.ts'
 
 /**
  * `effectiveness`: what is said of releases and outcomes beyond the account.
@@ -18,16 +19,37 @@ CREATE TABLE IF NOT EXISTS asked.drift_alarm(
   sd_pct DOUBLE, stable_drops INTEGER, direction VARCHAR, chart VARCHAR, alarm_at TIMESTAMP, alarm_drop VARCHAR,
   operating_day DATE, season VARCHAR, shape VARCHAR, change_drop VARCHAR, change_at TIMESTAMP, change_low_drop VARCHAR,
   change_low_at TIMESTAMP, change_high_drop VARCHAR, change_high_at TIMESTAMP, adjusted_at TIMESTAMP, aircraft VARCHAR);
+CREATE TABLE IF NOT EXISTS asked.adjustment(
+  tank VARCHAR, run INTEGER, adjusted_at TIMESTAMP, subject VARCHAR, "before" VARCHAR, "after" VARCHAR, note VARCHAR,
+  before_basis VARCHAR, before_from_at TIMESTAMP, drops_before INTEGER, drops_after INTEGER, bias_before_pct DOUBLE,
+  bias_after_pct DOUBLE, sd_before_pct DOUBLE, sd_after_pct DOUBLE, change_pct DOUBLE, low_pct DOUBLE, high_pct DOUBLE,
+  verdict VARCHAR);
+CREATE TABLE IF NOT EXISTS asked.mark(name VARCHAR, mark VARCHAR);
+CREATE TABLE IF NOT EXISTS asked.trace(
+  trace BIGINT, aircraft VARCHAR, record VARCHAR, last_obs_no BIGINT, samples INTEGER, hz DOUBLE, groundspeed_kt DOUBLE,
+  height_ft DOUBLE, door_open_s DOUBLE, door_full_s DOUBLE, door_peak_pct DOUBLE, status VARCHAR, starts_s DOUBLE, ends_s DOUBLE,
+  evacuation_se_s DOUBLE, level_before_gal DOUBLE, volume_gal DOUBLE, volume_se_gal DOUBLE, bend DOUBLE, bend_se DOUBLE,
+  noise_gal DOUBLE, is_cut BOOLEAN);
+CREATE TABLE IF NOT EXISTS asked.trace_drop(trace BIGINT, "drop" VARCHAR, matched_by VARCHAR);
 `
 
 /** Drops whose setting can be judged: measured release, known command, and enough in the tank to give it. */
 const settings = `
 CREATE OR REPLACE MACRO effectiveness.settings_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid) AS TABLE
+  WITH traced AS (
+    SELECT m."drop", t.volume_gal AS trace_gal FROM asked.trace_drop m JOIN asked.trace t ON t.trace = m.trace
+    WHERE t.status = 'read' AND NOT t.is_cut),
+  measured AS (
+    SELECT d.*, CASE WHEN d.is_measured THEN d.witnessed_gal ELSE t.trace_gal END AS measured_gal
+    FROM answers.drops_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid) d
+    LEFT JOIN traced t ON t."drop" = d."drop")
   SELECT "drop", tank, aircraft, dropped_at, operating_day, season, coverage_level, is_open_ended, fraction, commanded_gal,
-    witnessed_gal AS measured_gal, 100 * (witnessed_gal - commanded_gal) / commanded_gal AS error_pct
-  FROM answers.drops_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid)
-  WHERE tank IS NOT NULL AND is_measured AND witnessed_gal IS NOT NULL AND commanded_gal > 0
+    measured_gal, is_measured, 100 * (measured_gal - commanded_gal) / commanded_gal AS error_pct
+  FROM measured
+  WHERE tank IS NOT NULL AND measured_gal IS NOT NULL AND commanded_gal > 0
     AND NOT is_command_above_level AND NOT is_emergency_release AND purpose NOT IN ('ground-test', 'emergency');
 `
 
-export const schemaSql: string = [tables, intervalMacros, settings, assessmentSql, fuelSql].join('\n')
+export const schemaSql: string = [tables, intervalMacros, settings, releaseSql, assessmentSql, fuelSql].join(
+  '\n',
+)

@@ -29,6 +29,7 @@ export const columns: Readonly<Record<string, Shown>> = {
   arrived_at: time('arrived'),
   assessed: count('assessed'),
   base: record('base', 'base'),
+  assumed: count('assumed'),
   baseline: count('baseline'),
   bias_pct: percent('bias'),
   billed: money('billed'),
@@ -108,7 +109,8 @@ export const columns: Readonly<Record<string, Shown>> = {
   lines: count('lines'),
   questioned: count('questioned'),
   invoice: { label: 'invoice', as: 'code' },
-  item: { label: 'item', as: 'code' },
+  item: { label: 'item', as: 'name' },
+  finding: { label: 'finding', as: 'name' },
   latitude: { label: 'latitude', as: 'degree' },
   longitude: { label: 'longitude', as: 'degree' },
   last_arrived_at: time('last arrived'),
@@ -158,7 +160,7 @@ export const columns: Readonly<Record<string, Shown>> = {
   turnarounds: count('turnarounds'),
   volume_gal: volume('volume'),
   water_gal: volume('water'),
-  window: { label: '10 % to 90 %' },
+  window: { label: '10 % to 90 %', as: 'name' },
   worth: money('worth'),
 }
 

@@ -18,6 +18,12 @@ const clear = (row: BiasRow): boolean => (row.low_pct ?? 0) > 0 || (row.high_pct
 const usable = (rows: readonly BiasRow[]): BiasRow[] =>
   rows.filter((row) => row.bias_pct !== null).sort((a, b) => b.bias_pct! - a.bias_pct!)
 
+const most = 24
+
+/** The biases farthest from zero, in order from high to low. */
+const largest = (rows: readonly BiasRow[]): BiasRow[] =>
+  usable([...usable(rows)].sort((a, b) => Math.abs(b.bias_pct!) - Math.abs(a.bias_pct!)).slice(0, most))
+
 /** Biases with their 95 % intervals; those that chance does not explain stand out. `what` names the thing measured. */
 export function biasIntervals(name: string, what: string, counted: string, caption: string): Chart<BiasRow> {
   return {
@@ -46,16 +52,14 @@ export function biasIntervals(name: string, what: string, counted: string, capti
         .join('; ')}.`,
     draw: (rows, size, options) =>
       drawIntervals(
-        usable(rows)
-          .slice(0, 24)
-          .map((row) => ({
-            label: row.label,
-            value: row.bias_pct!,
-            low: row.low_pct ?? row.bias_pct!,
-            high: row.high_pct ?? row.bias_pct!,
-            colour: clear(row) ? (row.bias_pct! > 0 ? oxide : blue) : slate,
-            note: `n ${row.count}`,
-          })),
+        largest(rows).map((row) => ({
+          label: row.label,
+          value: row.bias_pct!,
+          low: row.low_pct ?? row.bias_pct!,
+          high: row.high_pct ?? row.bias_pct!,
+          colour: clear(row) ? (row.bias_pct! > 0 ? oxide : blue) : slate,
+          note: `n ${row.count}`,
+        })),
         size,
         options,
         { format: percent, reference: 0 },

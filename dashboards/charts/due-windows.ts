@@ -54,8 +54,8 @@ export const dueWindows: Chart<DueRow> = {
       ? `${plural(overdue, 'inspection')} overdue, ${soon} to plan; ${next}`
       : `Nothing overdue, ${soon} to plan; ${next}`
   },
-  caption: () =>
-    'Window of the due day: 10 % to 90 %, the tick at 50 %. A planning aid: the approved programme decides.',
+  caption: (rows) =>
+    `Window of the due day: 10 % to 90 %, the tick at 50 %.${ordered(rows).length > most ? ` The first ${most} of ${ordered(rows).length}.` : ''}`,
   describe: (rows) =>
     `Bars of due windows. ${ordered(rows)
       .slice(0, 6)
@@ -64,7 +64,7 @@ export const dueWindows: Chart<DueRow> = {
       )
       .join('; ')}.`,
   draw(rows, size, options) {
-    const list = ordered(rows).slice(0, 18)
+    const list = ordered(rows).slice(0, most)
     const left = narrow(size) ? 116 : 190
     return draw({ width: size.width, height: 52 + list.length * 22 }, options, {
       marginLeft: left,
@@ -116,6 +116,7 @@ export const dueWindows: Chart<DueRow> = {
   },
 }
 
+const most = 18
 const rank = ['overdue', 'in-tolerance', 'due', 'plan', 'ok']
 
 /** The governing limits with a forecast: the gravest first, then the soonest. */

@@ -2,7 +2,7 @@ import { money } from '../units.ts'
 import type { Chart } from './chart.ts'
 import { blue, ink, muted, ochre, oxide, rule, slate } from './palette.ts'
 import { draw, narrow, Plot } from './plot.ts'
-import { fromZero, percentOf, short } from './words.ts'
+import { fromZero, short } from './words.ts'
 
 export interface InvoiceFindingRow {
   invoice: string | null
@@ -36,9 +36,10 @@ export const invoiceWaterfall: Chart<InvoiceFindingRow> = {
     const worst = byFinding(rows)[0]
     if (!billed) return 'No invoice line on these days'
     if (!worst) return `All of ${money(billed.toFixed(2))} rests on the record`
-    return `${percentOf(supported, billed)} of ${money(billed.toFixed(2))} rests on the record; most of the gap is ${worst.finding}`
+    return `${finePercent(supported, billed)} of ${money(billed.toFixed(2))} rests on the record; most of the gap is ${worst.finding}`
   },
-  caption: () => 'Billed, less each finding, to supported; in the currency of the contract.',
+  caption: (rows) =>
+    `Billed, less each finding, to supported; in the currency of the contract.${scaleOf(rows)[0] > 0 ? ' The axis does not begin at zero.' : ''}`,
   describe(rows) {
     const { billed, supported } = ends(rows)
     return `Waterfall from billed ${money(billed.toFixed(2))} to supported ${money(supported.toFixed(2))}: ${byFinding(
@@ -49,7 +50,8 @@ export const invoiceWaterfall: Chart<InvoiceFindingRow> = {
   },
   draw(rows, size, options) {
     const { billed, supported } = ends(rows)
-    const steps: Step[] = [{ label: 'billed', from: 0, to: billed, colour: slate }]
+    const scale = scaleOf(rows)
+    const steps: Step[] = [{ label: 'billed', from: scale[0], to: billed, colour: slate }]
     let level = billed
     for (const group of byFinding(rows)) {
       steps.push({
@@ -60,7 +62,7 @@ export const invoiceWaterfall: Chart<InvoiceFindingRow> = {
       })
       level -= group.difference
     }
-    steps.push({ label: 'supported', from: 0, to: supported, colour: blue })
+    steps.push({ label: 'supported', from: scale[0], to: supported, colour: blue })
     return draw({ width: size.width, height: 30 + steps.length * 30 }, options, {
       marginLeft: narrow(size) ? 96 : 130,
       marginRight: 90,
@@ -71,7 +73,7 @@ export const invoiceWaterfall: Chart<InvoiceFindingRow> = {
         grid: true,
         label: null,
         tickFormat: short,
-        domain: fromZero(steps.flatMap((step) => [step.from, step.to])),
+        domain: scale,
         ticks: narrow(size) ? 3 : 5,
       },
       y: { domain: steps.map((step) => step.label), label: null, tickSize: 0 },
@@ -83,7 +85,8 @@ export const invoiceWaterfall: Chart<InvoiceFindingRow> = {
           fill: 'colour',
           insetTop: 5,
           insetBottom: 5,
-          title: (step: Step) => `${step.label}: ${money((step.to - step.from).toFixed(2))}`,
+          title: (step: Step) =>
+            `${step.label}: ${money((isTotal(step) ? step.to : step.to - step.from).toFixed(2))}`,
         }),
         Plot.ruleX(steps.slice(0, -1), { x: 'to', y: 'label', stroke: rule, dy: 15 }),
         Plot.text(steps, {
@@ -92,9 +95,9 @@ export const invoiceWaterfall: Chart<InvoiceFindingRow> = {
           dx: 6,
           textAnchor: 'start',
           fill: muted,
-          text: (step: Step) => money((step.from ? step.to - step.from : step.to).toFixed(2)),
+          text: (step: Step) => money((isTotal(step) ? step.to : step.to - step.from).toFixed(2)),
         }),
-        Plot.ruleX([0], { stroke: ink }),
+        Plot.ruleX([scale[0]], { stroke: ink, ...(scale[0] > 0 ? { strokeDasharray: '4,3' } : {}) }),
       ],
     })
   },
@@ -131,4 +134,26 @@ function ends(rows: readonly InvoiceFindingRow[]): { billed: number; supported: 
     billed: lines.reduce((sum, row) => sum + amount(row.billed_amount), 0),
     supported: lines.reduce((sum, row) => sum + amount(row.supported_amount), 0),
   }
+}
+
+const isTotal = (step: Step): boolean => step.label === 'billed' || step.label === 'supported'
+
+/** From zero, unless the findings would be too thin to see: then from a little below the lowest level. */
+function scaleOf(rows: readonly InvoiceFindingRow[]): [number, number] {
+  let level = ends(rows).billed
+  const levels = [level, ends(rows).supported]
+  for (const group of byFinding(rows)) {
+    level -= group.difference
+    levels.push(level)
+  }
+  const [low, high] = [Math.min(...levels), Math.max(...levels)]
+  return low > 0 && high > low && high - low < 0.1 * high
+    ? [low - 0.4 * (high - low), high]
+    : fromZero(levels)
+}
+
+/** To a tenth where rounding would hide the gap. */
+function finePercent(part: number, whole: number): string {
+  const percent = (100 * part) / whole
+  return `${percent > 99 && percent < 100 ? (Math.floor(percent * 10) / 10).toFixed(1) : Math.round(percent)} %`
 }

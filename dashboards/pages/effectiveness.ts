@@ -20,13 +20,14 @@ interface AccuracyRow {
   bias_pct: number | null
   low_pct: number | null
   high_pct: number | null
+  is_small?: boolean | null
 }
 
 const accuracy = biasIntervals(
   'setting-accuracy',
   'setting',
   'drops',
-  'Released against commanded by tank, coverage level and split, percent, 95 % interval. Measured volumes only.',
+  'Released against commanded by tank, coverage level and split, percent, 95 % interval. Measured volumes only; settings with ten drops or more, where there are any.',
 )
 const groups = [
   ['objective', 'objective'],
@@ -71,7 +72,9 @@ export const effectiveness: Page = {
       question: 'Does each tank still deliver what the crew sets?',
       needs: ['setting-accuracy'],
       async answer(context) {
-        const rows = await context.query<AccuracyRow>('setting-accuracy')
+        const every = await context.query<AccuracyRow>('setting-accuracy')
+        const enough = every.filter((row) => row.drops >= 10)
+        const rows = enough.length ? enough : every
         const list = rows.map((row) => ({
           label: `${row.tank} · CL ${row.coverage_level ?? '–'} · ${row.fraction ?? '–'}`,
           count: row.drops,

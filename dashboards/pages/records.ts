@@ -4,6 +4,7 @@ import type { Context } from '../context.ts'
 import { h } from '../h.ts'
 import type { Page } from '../page.ts'
 import { evidenceLink } from '../parts/cells.ts'
+import { chosen } from '../parts/chosen.ts'
 import { evidenceRefs } from '../parts/evidence-refs.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { longTable } from '../parts/long-table.ts'
@@ -38,23 +39,30 @@ export const records: Page = {
             rank.indexOf(a.severity) - rank.indexOf(b.severity),
         )
         const actions = rows.some((row) => row.finding_id) ? ['state', 'decide'] : []
-        return table(
-          sorted,
-          {
-            caption: 'Findings: open and grave first',
-            name: 'findings',
-            query: 'findings',
-            columns: ['severity', 'finding', 'subject', 'happened_at', 'message', 'evidence', ...actions],
-            limit: 25,
-            cells: {
-              severity: (row) => statusMark(textOf(row.severity)),
-              evidence: (row) => evidenceRefs(row.evidence, context),
-              state: (row) => statusMark(textOf(row.state) || 'open'),
-              decide: (row) => findingActions(row, context),
+        const draw = (part: readonly FindingRow[]): HTMLElement =>
+          table(
+            part,
+            {
+              caption: 'Findings: open and grave first',
+              name: 'findings',
+              query: 'findings',
+              columns: ['severity', 'finding', 'subject', 'happened_at', 'message', 'evidence', ...actions],
+              limit: 25,
+              cells: {
+                severity: (row) => statusMark(textOf(row.severity)),
+                evidence: (row) => evidenceRefs(row.evidence, context),
+                state: (row) => statusMark(textOf(row.state) || 'open'),
+                decide: (row) => findingActions(row, context),
+              },
             },
-          },
-          context,
-        )
+            context,
+          )
+        const by = [
+          ['severity', 'Severity'],
+          ['finding', 'Kind'],
+          ...(actions.length ? [['state', 'State'] as const] : []),
+        ] as const
+        return chosen(sorted, by, draw)
       },
     },
     {

@@ -36,7 +36,10 @@ export const tanks: Page = {
             'No inspection task is on record.',
             'Drop in the task list (task.csv) and the fittings.',
           )
-        return [h('p', { class: 'caution' }, caution), chartFigure(dueWindows, rows, context)]
+        return [
+          h('p', { class: 'caution' }, caution, ' ', standing(context)),
+          chartFigure(dueWindows, rows, context),
+        ]
       },
     },
     {
@@ -178,12 +181,19 @@ function itemLink(row: Row, context: Context): Child {
   )
 }
 
+/** The day that the due list is of. */
+function standing(context: Context): string {
+  const { to } = context.filters
+  return to ? `Standing on ${dayText(to, true)}.` : `Standing today; set “To” above for another day.`
+}
+
 /** `4 Oct – 1 Nov 2026`; a single day when both ends are the same. */
 function windowText(first: string, last: string): string {
   if (!first || !last) return '—'
-  return first === last
-    ? dayText(last, true)
-    : `${dayText(first, first.slice(0, 4) !== last.slice(0, 4))} – ${dayText(last, true)}`
+  const brief = (day: string, withYear: boolean): string =>
+    dayText(day, withYear).replace(/([A-Z][a-z]{2})[a-z]+/, '$1')
+  const isOneYear = first.slice(0, 4) === last.slice(0, 4)
+  return first === last ? brief(last, true) : `${brief(first, !isOneYear)} – ${brief(last, true)}`
 }
 
 const kindOfItem = (row: Row): string => (row.kind === 'tank' ? 'tank' : 'component')

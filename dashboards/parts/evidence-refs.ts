@@ -3,7 +3,7 @@ import { type Child, h } from '../h.ts'
 import type { Cell } from '../rows.ts'
 import { evidenceLink } from './cells.ts'
 
-const most = 4
+const most = 2
 
 /** An observation's number holds its file and line: file × 2^32 + line × 16. */
 function observationText(id: string): string {

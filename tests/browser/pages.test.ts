@@ -15,8 +15,8 @@ const browser: Browser | null = await launch()
 let served: Served
 
 beforeAll(async () => {
-  served = await startSample()
-})
+  if (browser) served = await startSample()
+}, 300_000)
 afterAll(async () => {
   await browser?.close()
   await served?.close()

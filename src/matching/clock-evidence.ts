@@ -100,6 +100,7 @@ function likelyOffsets(
   rows.forEach((list, kind) => {
     fewer += Math.min(list.length, columns[kind]!.length)
     for (const one of list) {
+      let isNear = false
       for (const other of columns[kind]!) {
         const apart = o.start[one]! - o.start[other]!
         if (Math.abs(apart) >= widest) continue
@@ -107,8 +108,9 @@ function likelyOffsets(
         const bin = Math.round((apart + widest) / binSeconds)
         const like = likeness(o.volume[one]!, o.volume[other]!)
         counts[bin] = counts[bin]! + like
-        if (Math.abs(apart) <= tolerance && like > 0.5) nearZero++
+        if (Math.abs(apart) <= tolerance && like > 0.5) isNear = true
       }
+      if (isNear) nearZero++
     }
   })
   if (!isShared) return null

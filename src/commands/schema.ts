@@ -8,7 +8,7 @@ import { schemaSql as matchingSchema } from '../matching/schema.ts'
 import { valueMacros } from '../values/index.ts'
 
 /** Schemas with a table `finding` (see `findingView`): a room that finds something names its own here. */
-const findingSchemas = ['obs', 'ledger', 'account', 'maintenance', 'contracts'] as const
+const findingSchemas = ['obs', 'ledger', 'account', 'maintenance', 'contracts', 'effectiveness'] as const
 
 /** What every warehouse is made of, in the order in which rooms build on one another. */
 export const fullSchema: readonly string[] = [

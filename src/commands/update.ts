@@ -1,5 +1,6 @@
 import { account } from '../account/index.ts'
 import { reconcile } from '../contracts/index.ts'
+import { assess } from '../effectiveness/index.ts'
 import { maintain } from '../maintenance/index.ts'
 import { match } from '../matching/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
@@ -17,6 +18,7 @@ export async function bringUpToDate(warehouse: Warehouse): Promise<void> {
     await account(warehouse, registry > 0 ? 'all' : { aircraft })
     await maintain(warehouse)
     await reconcile(warehouse)
+    await assess(warehouse)
     await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
   })
 }
@@ -28,6 +30,7 @@ export async function bringAllUpToDate(warehouse: Warehouse): Promise<void> {
     await account(warehouse, 'all')
     await maintain(warehouse)
     await reconcile(warehouse)
+    await assess(warehouse)
     await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
   })
 }

@@ -22,7 +22,7 @@ CREATE OR REPLACE VIEW effectiveness.assessment AS
     QUALIFY row_number() OVER (PARTITION BY obs_no ORDER BY is_by_record DESC,
       CASE WHEN is_by_record THEN abs(epoch(dropped_at - assessed_at)) END,
       dropped_at <= assessed_at DESC, dropped_at DESC, "drop") = 1)
-  SELECT a.obs_no, a.assessed_at, a.aircraft, a.fire AS fire_text, a.fuel, a.objective, a.met_fire, a.effective, a.line_ft,
+  SELECT a.obs_no, a.assessed_at, a.aircraft, a.record, a.fire AS fire_text, a.fuel, a.objective, a.met_fire, a.effective, a.line_ft,
     a.observer_role, a.wind_kt, c."drop", c.matched_by
   FROM said a LEFT JOIN chosen c ON c.obs_no = a.obs_no;
 

@@ -205,7 +205,7 @@ function accumulate(
   const bound = huber * scale
   for (let i = 0; i < t.length; i++) {
     const u = (t[i]! - starts) / length
-    const s = u < 0 ? 0 : u > 1 ? 1 : u
+    const s = u < 0 ? 0 : Math.min(u, 1)
     const q = s - s * s
     const r = level[i]! - (before - volume * s - curve * q)
     const size = Math.abs(r)

@@ -1,5 +1,6 @@
 import { assessmentSql } from './assessments-sql.ts'
 import { fuelSql } from './fuel.ts'
+import { heightSql } from './height.ts'
 import { intervalMacros } from './intervals-sql.ts'
 import { releaseSql } from './releases-sql.ts'
 
@@ -9,6 +10,9 @@ import { releaseSql } from './releases-sql.ts'
  */
 const tables = `
 CREATE SCHEMA IF NOT EXISTS effectiveness;
+CREATE TABLE IF NOT EXISTS effectiveness.finding(
+  finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
+  evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
 CREATE SCHEMA IF NOT EXISTS asked;
 CREATE TABLE IF NOT EXISTS asked.control_point(
   tank VARCHAR, run INTEGER, run_started_at TIMESTAMP, "drop" VARCHAR, dropped_at TIMESTAMP, operating_day DATE, season VARCHAR,
@@ -50,6 +54,12 @@ CREATE OR REPLACE MACRO effectiveness.settings_in(wanted_season, first_day, last
     AND NOT is_command_above_level AND NOT is_emergency_release AND purpose NOT IN ('ground-test', 'emergency');
 `
 
-export const schemaSql: string = [tables, intervalMacros, settings, releaseSql, assessmentSql, fuelSql].join(
-  '\n',
-)
+export const schemaSql: string = [
+  tables,
+  intervalMacros,
+  settings,
+  releaseSql,
+  assessmentSql,
+  fuelSql,
+  heightSql,
+].join('\n')

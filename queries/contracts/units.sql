@@ -24,17 +24,18 @@ CREATE OR REPLACE TEMP TABLE work AS
 WITH every AS (
   SELECT 'gallon-loaded' AS item, 'load' AS kind, t.load AS id, t.part, t.load AS fill, a.aircraft, a.loaded_at AS happened_at,
     a.operating_day, a.season, a.fluid, t.ticket_key, a.base, t.gallons AS quantity,
-    CASE WHEN t.part = 0 THEN least(coalesce(g.gallons, 0), t.gallons) ELSE 0 END::DECIMAL(18,6) AS let_go, 0::BIGINT AS air_s
+    CASE WHEN t.part = 0 THEN least(coalesce(g.gallons, 0), t.gallons) ELSE 0 END::DECIMAL(18,6) AS let_go,
+    0::BIGINT AS clock_s, NULL::BIGINT AS meter_s, false AS is_in_tenths
   FROM load_ticket t JOIN account.load a ON a.load = t.load LEFT JOIN let_go g ON g.load = t.load
   UNION ALL
   SELECT 'gallon-delivered', 'drop', d."drop", 0, d.load, d.aircraft, d.dropped_at, d.operating_day, d.season, d.fluid, t.ticket_key,
-    d.base, coalesce(d.volume_gal, 0)::DECIMAL(18,6), CASE WHEN d.purpose = 'fire' THEN 0 ELSE coalesce(d.volume_gal, 0) END::DECIMAL(18,6), 0
+    d.base, coalesce(d.volume_gal, 0)::DECIMAL(18,6), CASE WHEN d.purpose = 'fire' THEN 0 ELSE coalesce(d.volume_gal, 0) END::DECIMAL(18,6), 0, NULL, false
   FROM account."drop" d LEFT JOIN load_ticket t ON t.load = d.load AND t.part = 0
   WHERE d.purpose IN ('fire', 'emergency', 'jettison') AND d.aircraft IN (FROM served)
   UNION ALL
   SELECT 'flight-hour', 'flight', a.flight, 0, NULL, a.aircraft, a.off_at, a.operating_day, a.season, NULL, NULL, NULL, 0, 0,
-    -- Whole seconds: an hour meter's reading where there is one, else wheels off to wheels on.
-    greatest(0, coalesce(round(l.hours * 3600), round((epoch_ms(a.on_at) - epoch_ms(a.off_at)) / 1000)))::BIGINT
+    greatest(0, round((epoch_ms(a.on_at) - epoch_ms(a.off_at)) / 1000))::BIGINT, round(l.hours * 3600)::BIGINT,
+    bool_and(coalesce(abs(l.hours * 10 - round(l.hours * 10)) < 0.0001, true)) OVER (PARTITION BY a.aircraft)
   FROM account.flight a JOIN ledger.flight l ON l.flight = a.flight WHERE a.aircraft IN (FROM served))
 SELECT row_number() OVER () AS work_no, e.* FROM every e WHERE item IN (SELECT item FROM price);
 
@@ -49,7 +50,10 @@ QUALIFY row_number() OVER (PARTITION BY name ORDER BY obs_no DESC) = 1;
 
 CREATE OR REPLACE TEMP TABLE seen AS
 WITH placed AS (
-  SELECT d.contract, w.*, coalesce((w.happened_at + z.shift)::DATE, w.operating_day) AS day
+  SELECT d.contract, w.*, coalesce((w.happened_at + z.shift)::DATE, w.operating_day) AS day,
+    -- Whole seconds: an hour meter's reading where there is one, else wheels off to wheels on. A meter that is read to
+    -- tenths cannot tell hundredths: where it agrees with the clock, the clock counts on a contract in hundredths.
+    CASE WHEN w.meter_s IS NULL OR (d.step_ms < 360000 AND w.is_in_tenths AND abs(w.meter_s - w.clock_s) <= 181) THEN w.clock_s ELSE w.meter_s END AS air_s
   FROM work w JOIN deal_aircraft b ON b.aircraft = w.aircraft JOIN deal d ON d.contract = b.contract
   JOIN priced_item p ON p.contract = d.contract AND p.item = w.item
   LEFT JOIN zone_hour z ON z.zone = d.zone AND z.hour = date_trunc('hour', w.happened_at)),

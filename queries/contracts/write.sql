@@ -37,17 +37,20 @@ SELECT s.contract, s.invoice, s.line, s.item, s.aircraft, coalesce(s.currency, '
         CASE WHEN s.is_weighed AND s.prices = 1 THEN contracts.plain(s.low_price) ELSE array_to_string(list_transform(list_sort(s.day_prices), lambda p: contracts.plain(p)), ' or ') END) END
       WHEN s.is_weighed AND s.prices > 1 THEN format('across prices {} to {}, split', contracts.plain(s.low_price), contracts.plain(s.high_price)) END,
     CASE WHEN s.is_arithmetic THEN format('{} × {} is {}, not {}', contracts.plain(s.quantity), contracts.plain(s.unit_price), s.product, s.amount) END,
-    CASE WHEN s.cancelled_by IS NOT NULL THEN format('taken back by {}', (SELECT name FROM named WHERE bill_no = s.cancelled_by)) END,
-    CASE WHEN s.cancels IS NOT NULL THEN format('takes back {}', (SELECT name FROM named WHERE bill_no = s.cancels)) END,
+    CASE WHEN s.cancelled_by IS NOT NULL THEN format('taken back by {}', g.name) END,
+    CASE WHEN s.cancels IS NOT NULL THEN format('takes back {}', x.name) END,
     CASE WHEN s.is_credit AND s.cancels IS NULL THEN CASE WHEN s.corrects IS NULL THEN 'no line found that this credit corrects'
       ELSE format('corrects {}: {} was in dispute there', n.name, s.accepted) END END,
-    CASE WHEN s.taken > 0 THEN format('{} credited by {}', s.taken, (SELECT name FROM named WHERE bill_no = s.notes[1])) END) AS message,
+    CASE WHEN s.taken > 0 THEN format('{} credited by {}', s.taken, t.name) END) AS message,
   list_concat(coalesce(s.refs, []), list_filter([
-    CASE WHEN s.refusal = 'duplicate' THEN f.ref END, (SELECT ref FROM named WHERE bill_no = s.cancelled_by), (SELECT ref FROM named WHERE bill_no = s.cancels), n.ref,
-    (SELECT ref FROM named WHERE bill_no = s.notes[1])], lambda x: x IS NOT NULL))
+    CASE WHEN s.refusal = 'duplicate' THEN f.ref END, g.ref, x.ref, n.ref,
+    t.ref], lambda x: x IS NOT NULL))
 FROM settled s
 LEFT JOIN named f ON f.bill_no = CASE WHEN s.is_duplicate AND s.owned > 0 THEN s.group_no ELSE s.other_group END
 LEFT JOIN named n ON n.bill_no = s.corrects
+LEFT JOIN named g ON g.bill_no = s.cancelled_by
+LEFT JOIN named x ON x.bill_no = s.cancels
+LEFT JOIN named t ON t.bill_no = s.notes[1]
 ORDER BY s.bill_no;
 
 INSERT INTO contracts.unbilled

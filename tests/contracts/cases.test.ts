@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import { Desk } from './desk.ts'
+import { Desk, type LineVerdict } from './desk.ts'
 
 let desk: Desk
 beforeAll(async () => {
@@ -59,7 +59,7 @@ describe('one line', () => {
     ],
     ['no such item', ['2000', '3.25', '6500.00'], { item: 'standby' }, ['not-on-contract', 0, '0.00']],
     ['no such aircraft', ['2000', '3.25', '6500.00'], { aircraft: 'N9' }, ['not-on-contract', 0, '0.00']],
-    ['no such contract', ['2000', '3.25', '6500.00'], { contract: 'C-2' }, ['not-on-contract', 0, '0.00']],
+    ['no such contract', ['2000', '3.25', '6500.00'], { contract: 'C-none' }, ['not-on-contract', 0, '0.00']],
     [
       'an item in other words',
       ['2000', '3.25', '6500.00'],
@@ -86,16 +86,31 @@ describe('one line', () => {
       ['no-evidence', 0, '0.00'],
     ],
   ]
-  test.each(billing)('%s', async (_, sum, more, want) => {
-    await desk.contract('C-1', { volume_tolerance_pct: 2 })
-    await desk.rate('C-1', 'gallon-loaded', '3.25')
-    await desk.load('2026-07-04T18:00', 2000, { ticket: 'A-0012' })
-    const { contract = 'C-1', item = 'gallon-loaded', ticket = 'A-0012', ...rest } = more
-    await desk.line(contract, 'I-1', '1', item, sum, { ticket: ticket || null, ...rest })
-    expect(await said()).toEqual([want])
-    const [row] = await desk.verdicts()
-    expect(Number(row!.difference)).toBeCloseTo(Number(row!.amount) - Number(row!.borne), 9)
+  /** Every case has a contract and an aircraft of its own, so that one reckoning serves them all. */
+  let rows: LineVerdict[]
+  beforeAll(async () => {
+    await desk.clear()
+    for (const [index, [, sum, more]] of billing.entries()) {
+      const aircraft = `N${index + 100}`
+      const contract = `C-${index + 100}`
+      await desk.contract(contract, { volume_tolerance_pct: 2, aircraft: [aircraft] })
+      await desk.rate(contract, 'gallon-loaded', '3.25')
+      await desk.load('2026-07-04T18:00', 2000, { ticket: 'A-0012', aircraft })
+      const { item = 'gallon-loaded', ticket = 'A-0012', ...rest } = more
+      const own = { aircraft, ticket: ticket || null, ...rest }
+      await desk.line(more.contract ?? contract, 'I-1', '1', item, sum, own)
+    }
+    rows = await desk.verdicts()
   })
+
+  test.each(billing.map(([title, , , want], index) => [title, want, index] as const))(
+    '%s',
+    (_, want, index) => {
+      const row = rows[index]!
+      expect([row.findings.join(' '), row.supported, row.borne]).toEqual(want)
+      expect(Number(row.difference)).toBeCloseTo(Number(row.amount) - Number(row.borne), 9)
+    },
+  )
 
   test('no tolerance on record is none', async () => {
     await desk.contract('C-1')
@@ -338,6 +353,16 @@ describe('hours', () => {
     for (const [index, one] of minutes.entries()) await desk.flight(`2026-07-04T1${index * 3}:00`, one)
     await desk.line('C-1', 'I-1', '1', 'flight-hour', [String(hours), '5000', String(hours * 5000)])
     expect(await said()).toEqual([['ok', hours, (hours * 5000).toFixed(2)]])
+  })
+
+  test('a meter read to tenths cannot tell hundredths, but one that disagrees with the clock goes first', async () => {
+    await desk.contract('C-1', { hours_step: 0.01 })
+    await desk.rate('C-1', 'flight-hour', '5000')
+    await desk.flight('2026-07-04T18:00', 73, { hours: 1.2 })
+    await desk.flight('2026-07-05T18:00', 73, { hours: 1.3 })
+    await desk.line('C-1', 'I-1', '1', 'flight-hour', ['1.22', '5000', '6100'])
+    await desk.line('C-1', 'I-1', '2', 'flight-hour', ['1.3', '5000', '6500'], { from_on: '2026-07-05' })
+    expect((await said()).map(([finding]) => finding)).toEqual(['ok', 'ok'])
   })
 
   test('an hour meter’s reading goes before the clock', async () => {

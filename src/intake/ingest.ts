@@ -29,6 +29,8 @@ export interface IngestEffects {
   readonly now: () => Date
   /** Called as files land: how many are done, of how many. */
   readonly onProgress?: (done: number, total: number, path: string) => void
+  /** Keeps the bytes of a file that landed; the warehouse's folder `files` when not given. */
+  readonly keep?: (file: FoundFile, sha256: string) => Promise<void>
 }
 
 /**
@@ -52,6 +54,7 @@ export async function ingest(
       const landed = await landAll(warehouse, found.files, profiles, scratch, effects)
       await keepProfiles(warehouse, landed.used, effects.now())
       await digestFiles(warehouse, landed.newFiles, landed.used)
+      await Promise.all(landed.kept)
       const files = await finish(warehouse, landed.reports)
       return {
         files,
@@ -108,6 +111,8 @@ interface LandedAll {
   readonly reports: { fileNo: number | null; report: FileReport }[]
   readonly newFiles: number[]
   readonly used: Profile[]
+  /** Bytes that are being kept while the rows are typed; all must be done before the end. */
+  readonly kept: Promise<void>[]
 }
 
 async function landAll(
@@ -125,7 +130,7 @@ async function landAll(
       )
     ).map((row) => [row.sha256, row.file_no]),
   )
-  const landed: LandedAll = { reports: [], newFiles: [], used: [] }
+  const landed: LandedAll = { reports: [], newFiles: [], used: [], kept: [] }
   const layouts = await Layouts.read(warehouse)
   const facts: FileFacts[] = []
   let fileNo = Number(await warehouse.value('SELECT coalesce(max(file_no), 0) FROM raw.file'))
@@ -156,7 +161,7 @@ async function landAll(
       await landRows(warehouse, fileNo, layoutNo, recognized, landing)
       known.set(landing.sha256, fileNo)
       landed.newFiles.push(fileNo)
-      if (warehouse.folder) await keepBytes(file, landing.sha256, join(warehouse.folder, 'files'))
+      landed.kept.push(keep(warehouse, effects, file, landing.sha256))
     }
     if (!landed.used.includes(recognized.profile)) landed.used.push(recognized.profile)
     const notes = landing.notes.map((note) => sentence(note)).join(' ')
@@ -168,6 +173,15 @@ async function landAll(
   await writeFiles(warehouse, facts)
   effects.onProgress?.(arrivals.length, arrivals.length, '')
   return landed
+}
+
+/** Starts keeping a file's bytes; a failure shows when the promise is awaited. */
+function keep(warehouse: Warehouse, effects: IngestEffects, file: FoundFile, sha256: string): Promise<void> {
+  const kept =
+    effects.keep?.(file, sha256) ??
+    (warehouse.folder ? keepBytes(file, sha256, join(warehouse.folder, 'files')) : Promise.resolve())
+  kept.catch(() => undefined)
+  return kept
 }
 
 const empty = (path: string): FileReport => ({

@@ -1,0 +1,6 @@
+import { benchIngest } from './ingest.ts'
+
+const [which = 'all', size] = process.argv.slice(2)
+const wants = (name: string): boolean => which === 'all' || which === name
+
+if (wants('ingest')) await benchIngest(Number(size ?? 2_000_000))

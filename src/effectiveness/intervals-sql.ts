@@ -16,10 +16,10 @@ export const intervalMacros = `
 CREATE OR REPLACE MACRO effectiveness.student_975(df) AS CASE
   WHEN df IS NULL OR df < 1 THEN NULL
   WHEN df <= ${listed} THEN [${points.join(', ')}][df::INTEGER]
-  ELSE ${Z_95} + ${(Z_95 ** 3 + Z_95) / 4} / df
-    + ${(5 * Z_95 ** 5 + 16 * Z_95 ** 3 + 3 * Z_95) / 96} / (df * df)
-    + ${(3 * Z_95 ** 7 + 19 * Z_95 ** 5 + 17 * Z_95 ** 3 - 15 * Z_95) / 384} / (df * df * df)
-    + ${(79 * Z_95 ** 9 + 776 * Z_95 ** 7 + 1482 * Z_95 ** 5 - 1920 * Z_95 ** 3 - 945 * Z_95) / 92160} / (df * df * df * df) END;
+  ELSE ${Z_95} + ${(Z_95 ** 3 + Z_95) / 4} / df::DOUBLE
+    + ${(5 * Z_95 ** 5 + 16 * Z_95 ** 3 + 3 * Z_95) / 96} / power(df, 2)
+    + ${(3 * Z_95 ** 7 + 19 * Z_95 ** 5 + 17 * Z_95 ** 3 - 15 * Z_95) / 384} / power(df, 3)
+    + ${(79 * Z_95 ** 9 + 776 * Z_95 ** 7 + 1482 * Z_95 ** 5 - 1920 * Z_95 ** 3 - 945 * Z_95) / 92160} / power(df, 4) END;
 CREATE OR REPLACE MACRO effectiveness.wilson_half(k, n) AS
   ${Z_95} / (1 + ${Z_95 ** 2} / n) * sqrt((k / n) * (1 - k / n) / n + ${Z_95 ** 2} / (4 * n * n));
 CREATE OR REPLACE MACRO effectiveness.wilson_center(k, n) AS

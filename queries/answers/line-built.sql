@@ -1,0 +1,49 @@
+-- title: Line built
+-- grain: one row per fire, plus unattributed; by=drop, hour, day, aircraft, tank or coverage makes other groups
+-- params: season, from, to, aircraft, tank, base, fire, fluid, by
+-- columns:
+--   group_name                fire number, or what by asks for (hour: of the day, UTC)
+--   drops                     fire drops
+--   gallons                   US gal delivered
+--   bound_drops               drops with volume, coverage level and pattern width known
+--   bound_ft                  theoretical upper bound of line at the set coverage, 100 V / (CL W), ft
+--   bound_chains              the same in chains of 66 ft
+--   bound_ft_per_drop         per drop that has a bound, ft
+--   flight_hours              share of the flights' airborne hours of the drops that have a bound, h
+--   bound_ft_per_flight_hour  upper bound per flight hour, ft
+--   observed_drops            drops whose line an observer judged
+--   observed_ft               length of line by observers, ft
+--   observed_chains           the same in chains
+--   observed_ft_per_drop      per judged drop, ft
+--   observed_of_bound         observed by bound, of the drops that have both
+--   longest_observed_ft       longest line by an observer, ft
+--   longest_bound_ft          largest bound of one drop, ft
+-- note: The bound spreads every gallon evenly at the set coverage over the tank's stated pattern width; no drop reaches it. Line on the
+--   ground is what observers say.
+-- note: A coverage level set as more than 6 counts as 6 here, which makes the bound larger still.
+WITH dropped AS (
+  SELECT CASE coalesce($by, 'fire') WHEN 'fire' THEN coalesce(d.fire, 'unattributed') WHEN 'drop' THEN d."drop"
+      WHEN 'hour' THEN lpad(hour(d.dropped_at)::VARCHAR, 2, '0') WHEN 'day' THEN d.operating_day::VARCHAR
+      WHEN 'aircraft' THEN d.aircraft WHEN 'tank' THEN coalesce(d.tank, 'unknown')
+      WHEN 'coverage' THEN coalesce(printf('%g', d.coverage_level), 'unknown')
+      ELSE error('there are no groups by ' || $by || left(d."drop", 0) || '; take fire, drop, hour, day, aircraft, tank or coverage') END
+      AS group_name,
+    d.volume_gal, d.flight_hours, 100 * d.volume_gal / nullif(d.coverage_level * k.pattern_width_ft, 0) AS bound_ft, o.line_ft, d.flight
+  FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) d
+  LEFT JOIN account.tank k ON k.tank = d.tank
+  LEFT JOIN effectiveness.outcome o ON o."drop" = d."drop"
+  WHERE d.purpose = 'fire'),
+every AS (
+  SELECT *, 1 AS counted FROM dropped
+  UNION ALL SELECT 'unattributed', NULL, 0, NULL, NULL, NULL, 0
+  WHERE coalesce($by, 'fire') = 'fire' AND ($fire IS NULL OR $fire = 'unattributed'))
+SELECT group_name, sum(counted)::INTEGER AS drops, coalesce(fsum(volume_gal), 0) AS gallons, count(bound_ft)::INTEGER AS bound_drops,
+  fsum(bound_ft) AS bound_ft, fsum(bound_ft) / 66 AS bound_chains, favg(bound_ft) AS bound_ft_per_drop,
+  coalesce(fsum(flight_hours) FILTER (WHERE bound_ft IS NOT NULL), 0) AS flight_hours,
+  fsum(bound_ft) FILTER (WHERE flight IS NOT NULL) / nullif(fsum(flight_hours) FILTER (WHERE bound_ft IS NOT NULL), 0)
+    AS bound_ft_per_flight_hour,
+  count(line_ft)::INTEGER AS observed_drops, fsum(line_ft) AS observed_ft, fsum(line_ft) / 66 AS observed_chains,
+  favg(line_ft) AS observed_ft_per_drop,
+  fsum(line_ft) FILTER (WHERE bound_ft IS NOT NULL) / nullif(fsum(bound_ft) FILTER (WHERE line_ft IS NOT NULL), 0) AS observed_of_bound,
+  max(line_ft) AS longest_observed_ft, max(bound_ft) AS longest_bound_ft
+FROM every GROUP BY group_name ORDER BY group_name = 'unattributed', group_name

@@ -38,7 +38,7 @@ export const burnDown: Chart<BurnDownRow> = {
     if (!now) return 'No count is on record for this item'
     const left = now.limit_at - now.total!
     const when = now.due_on_p50
-      ? `; likely due ${dayText(now.due_on_p50)}, not before ${dayText(now.due_on_p10)} in nine of ten cases`
+      ? `; likely due ${on(now, now.due_on_p50)}, not before ${on(now, now.due_on_p10)} in nine of ten cases`
       : ''
     return left < 0
       ? `${now.item} is ${figure(-left, 'count', 'us')} ${now.counter} past the limit of ${now.task}`
@@ -58,13 +58,11 @@ export const burnDown: Chart<BurnDownRow> = {
     const now = past.at(-1)
     const remaining = (row: BurnDownRow): number => row.limit_at - row.total!
     const start = now ? { day: moment(now.day!), left: remaining(now) } : null
-    const ends = [now?.due_on_p10, now?.due_on_p50, now?.due_on_p90]
-      .filter((day): day is string => !!day)
-      .map(moment)
-    const fan =
-      start && start.left > 0 && ends.length === 3
-        ? [start, { day: ends[0]!, left: 0 }, { day: ends[2]!, left: 0 }]
-        : []
+    const [early, middle, late] = [now?.due_on_p10, now?.due_on_p50, now?.due_on_p90].map((day) =>
+      day ? moment(day) : null,
+    )
+    const isOpen = start !== null && start.left > 0 && !!early && !!middle
+    const fan = isOpen ? fanRows(start, early, middle, late ?? null) : []
     return draw({ width: size.width, height: size.height ?? 260 }, options, {
       marginLeft: 44,
       marginRight: 60,
@@ -73,14 +71,14 @@ export const burnDown: Chart<BurnDownRow> = {
       x: { type: 'utc', label: null, ticks: narrow(size) ? 3 : 7 },
       y: { grid: true, label: null, zero: true, ticks: 5 },
       marks: [
-        Plot.areaY(fan.length ? fanRows(start!, ends[0]!, ends[2]!) : [], {
+        Plot.areaY(fan, {
           x: 'day',
           y1: 'low',
           y2: 'high',
           fill: blue,
           fillOpacity: 0.2,
         }),
-        Plot.line(fan.length ? [start!, { day: ends[1]!, left: 0 }] : [], {
+        Plot.line(isOpen ? [start, { day: middle, left: 0 }] : [], {
           x: 'day',
           y: 'left',
           stroke: blue,
@@ -95,7 +93,12 @@ export const burnDown: Chart<BurnDownRow> = {
           strokeWidth: 1.8,
         }),
         Plot.dot(start ? [start] : [], { x: 'day', y: 'left', fill: ink, r: 3 }),
-        Plot.dot(fan.length ? ends : [], { x: (day: Date) => day, y: () => 0, fill: blue, r: 3.5 }),
+        Plot.dot(isOpen ? [early, middle, late].filter((day) => !!day) : [], {
+          x: (day: Date) => day,
+          y: () => 0,
+          fill: blue,
+          r: 3.5,
+        }),
         Plot.ruleY([0], { stroke: oxide, strokeWidth: 2 }),
         Plot.text([0], {
           y: 0,
@@ -106,7 +109,7 @@ export const burnDown: Chart<BurnDownRow> = {
           fontWeight: 600,
           text: () => 'limit',
         }),
-        Plot.text(fan.length ? [ends[1]!] : [], {
+        Plot.text(isOpen ? [middle] : [], {
           x: (day: Date) => day,
           y: () => 0,
           dy: 14,
@@ -120,20 +123,34 @@ export const burnDown: Chart<BurnDownRow> = {
   },
 }
 
-/** Between its two edges (earliest and latest line to zero) the fan at a grid of days. */
+/**
+ * The fan at a grid of days, between the earliest and the latest line to zero. A latest day too far off to be known
+ * leaves the upper edge where it is: it may not be used at all.
+ */
 function fanRows(
-  start: { day: Date; left: number },
+  start: Left,
   early: Date,
-  late: Date,
+  middle: Date,
+  late: Date | null,
 ): { day: Date; low: number; high: number }[] {
   const from = start.day.getTime()
+  const until = Math.max((late ?? middle).getTime(), middle.getTime())
   const fall = (end: Date, at: number): number =>
     Math.max(0, start.left * (1 - (at - from) / Math.max(1, end.getTime() - from)))
   return Array.from({ length: 41 }, (_, index) => {
-    const at = from + (index / 40) * (late.getTime() - from)
-    return { day: new Date(at), low: fall(early, at), high: fall(late, at) }
+    const at = from + (index / 40) * (until - from)
+    return { day: new Date(at), low: fall(early, at), high: late ? fall(late, at) : start.left }
   })
 }
+
+interface Left {
+  day: Date
+  left: number
+}
+
+/** A day, with its year where that is another one. */
+const on = (now: BurnDownRow, day: string | null): string =>
+  dayText(day, day?.slice(0, 4) !== now.day?.slice(0, 4))
 
 function latest(rows: readonly BurnDownRow[]): BurnDownRow | undefined {
   return rows

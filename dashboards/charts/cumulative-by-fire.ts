@@ -93,6 +93,7 @@ export const cumulativeByFire: Chart<FireDayRow> = {
             x: 'day',
             y: value,
             z: 'fire',
+            title: 'label',
             stroke: (point: Point) => colour.get(point.fire)!,
             curve: 'step-after',
             strokeWidth: 1.8,

@@ -72,9 +72,9 @@ export const invoiceWaterfall: Chart<InvoiceFindingRow> = {
         axis: 'top',
         grid: true,
         label: null,
-        tickFormat: short,
+        tickFormat: scale[0] > 0 ? (value: number) => value.toLocaleString('en-US') : short,
         domain: scale,
-        ticks: narrow(size) ? 3 : 5,
+        ticks: narrow(size) ? 2 : 5,
       },
       y: { domain: steps.map((step) => step.label), label: null, tickSize: 0 },
       marks: [

@@ -124,7 +124,10 @@ function tidyLinks(svg: SVGSVGElement): void {
     }
     link.setAttribute('href', href)
     link.removeAttribute('target')
-    link.setAttribute('aria-label', link.querySelector('title')?.textContent ?? link.textContent ?? 'narrow')
+    link.setAttribute(
+      'aria-label',
+      link.querySelector('title')?.textContent || link.textContent || 'Narrow to this',
+    )
     if (links.length > 40) link.setAttribute('tabindex', '-1')
   }
 }

@@ -80,3 +80,38 @@ export async function put(
   }
   return numbers
 }
+
+/** Notes for matching which stretches new lines touch, as intake would. */
+export async function notePending(warehouse: Warehouse, told: readonly Told[]): Promise<void> {
+  const stretches = new Map<string, { aircraft: string; kind: string; from: number; to: number }>()
+  for (const line of told) {
+    const key = `${line.aircraft}/${line.kind}`
+    const known = stretches.get(key)
+    if (!known)
+      stretches.set(key, { aircraft: line.aircraft, kind: line.kind, from: line.start, to: line.start })
+    else {
+      known.from = Math.min(known.from, line.start)
+      known.to = Math.max(known.to, line.start)
+    }
+  }
+  const list = [...stretches.values()]
+  await warehouse.run('DELETE FROM obs.pending')
+  await warehouse.append('obs.pending', {
+    aircraft: list.map((one) => one.aircraft),
+    kind: list.map((one) => one.kind),
+    first_at: list.map((one) => one.from * 1000),
+    last_at: list.map((one) => one.to * 1000),
+  })
+}
+
+export const tables = ['drop', 'load', 'flight', 'offload', 'attestation', 'clock', 'finding'] as const
+
+/** Every row of the ledger as text, by table, in no order of its own. */
+export async function ledgerOf(warehouse: Warehouse): Promise<Record<string, string[]>> {
+  const result: Record<string, string[]> = {}
+  for (const table of tables) {
+    const rows = await warehouse.rows(`SELECT * FROM ledger.${table}`)
+    result[table] = rows.map((row) => JSON.stringify(row)).sort()
+  }
+  return result
+}

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { match } from '../../src/matching/index.ts'
 import type { Warehouse } from '../../src/warehouse/index.ts'
-import { emptyHouse, put } from './house.ts'
-import { type Hand, season, type Told } from './season.ts'
+import { emptyHouse, ledgerOf, notePending, put, tables } from './house.ts'
+import { type Hand, season } from './season.ts'
 
 const controller: Hand = { source: 'controller:c', witness: 'controller', kinds: ['drop', 'load'] }
 const crew: Hand = {
@@ -26,39 +26,6 @@ const tracker: Hand = {
 }
 const ticket: Hand = { source: 'ticket:k', witness: 'ticket', kinds: ['load'], roundMin: 1 }
 const flightLog: Hand = { source: 'crew:f', witness: 'crew', kinds: ['flight'], roundMin: 1 }
-
-const tables = ['drop', 'load', 'flight', 'offload', 'attestation', 'clock', 'finding'] as const
-
-async function ledgerOf(warehouse: Warehouse): Promise<Record<string, string[]>> {
-  const result: Record<string, string[]> = {}
-  for (const table of tables) {
-    const rows = await warehouse.rows(`SELECT * FROM ledger.${table}`)
-    result[table] = rows.map((row) => JSON.stringify(row)).sort()
-  }
-  return result
-}
-
-async function notePending(warehouse: Warehouse, told: readonly Told[]): Promise<void> {
-  const stretches = new Map<string, { aircraft: string; kind: string; from: number; to: number }>()
-  for (const line of told) {
-    const key = `${line.aircraft}/${line.kind}`
-    const known = stretches.get(key)
-    if (!known)
-      stretches.set(key, { aircraft: line.aircraft, kind: line.kind, from: line.start, to: line.start })
-    else {
-      known.from = Math.min(known.from, line.start)
-      known.to = Math.max(known.to, line.start)
-    }
-  }
-  const list = [...stretches.values()]
-  await warehouse.run('DELETE FROM obs.pending')
-  await warehouse.append('obs.pending', {
-    aircraft: list.map((one) => one.aircraft),
-    kind: list.map((one) => one.kind),
-    first_at: list.map((one) => one.from * 1000),
-    last_at: list.map((one) => one.to * 1000),
-  })
-}
 
 async function expectEqualsRebuild(warehouse: Warehouse): Promise<void> {
   const standing = await ledgerOf(warehouse)

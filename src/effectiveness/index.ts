@@ -1,4 +1,5 @@
 export { assess } from './assess.ts'
 export { prepareDrift } from './drift.ts'
+export { prepareProductivity } from './productivity.ts'
 export { schemaSql } from './schema.ts'
 export { prepareTraces } from './traces.ts'

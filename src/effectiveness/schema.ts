@@ -28,6 +28,17 @@ CREATE TABLE IF NOT EXISTS asked.adjustment(
   before_basis VARCHAR, before_from_at TIMESTAMP, drops_before INTEGER, drops_after INTEGER, bias_before_pct DOUBLE,
   bias_after_pct DOUBLE, sd_before_pct DOUBLE, sd_after_pct DOUBLE, change_pct DOUBLE, low_pct DOUBLE, high_pct DOUBLE,
   verdict VARCHAR);
+CREATE TABLE IF NOT EXISTS asked.base_productivity(
+  base VARCHAR, turnarounds INTEGER, distance_nm DOUBLE, gallons_per_turnaround DOUBLE, gallons_per_hour DOUBLE, fill_min DOUBLE,
+  out_min DOUBLE, scene_min DOUBLE, back_min DOUBLE, hold_min DOUBLE, curve_gallons_per_hour DOUBLE, nearer_gallons_per_hour DOUBLE,
+  faster_gallons_per_hour DOUBLE, fixed_min DOUBLE, speed_kt DOUBLE, speed_low_kt DOUBLE, speed_high_kt DOUBLE, fitted INTEGER);
+CREATE TABLE IF NOT EXISTS asked.productivity_curve(
+  base VARCHAR, distance_nm DOUBLE, gallons_per_hour DOUBLE, faster_gallons_per_hour DOUBLE, turnarounds INTEGER,
+  observed_gallons_per_hour DOUBLE);
+CREATE TABLE IF NOT EXISTS asked.season_rate(
+  measure VARCHAR, unit VARCHAR, season VARCHAR, season_value DOUBLE, season_n INTEGER, against VARCHAR, against_value DOUBLE,
+  against_n INTEGER, difference DOUBLE, low DOUBLE, high DOUBLE, method VARCHAR, from_month_day VARCHAR, to_month_day VARCHAR,
+  aircraft VARCHAR[]);
 CREATE TABLE IF NOT EXISTS asked.mark(name VARCHAR, mark VARCHAR);
 CREATE TABLE IF NOT EXISTS asked.trace(
   trace BIGINT, aircraft VARCHAR, record VARCHAR, last_obs_no BIGINT, samples INTEGER, hz DOUBLE, groundspeed_kt DOUBLE,

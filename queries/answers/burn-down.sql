@@ -1,33 +1,37 @@
--- title: Burn-down towards the nearest limits
--- grain: one row per limit and day on which its count moved, for the eight limits that come first
--- params: tank, as_of
+-- title: Burn-down to the next limits
+-- grain: one row per task on an item and day with use
+-- params: tank, as_of, seed, item
 -- needs: due
 -- columns:
---   item        serial of the tank, or of the component
+--   item        serial of the tank or component
 --   task        task of the inspection programme
---   counter     counter of the limit
+--   counter     counter of the limit that comes first
 --   day         operating day
---   total       count at the end of that day
+--   total       count by the end of that day
 --   limit_at    count at which it is due
 --   due_on_p10  day by which it is due in 10 % of the futures
 --   due_on_p50  the same for 50 %
 --   due_on_p90  the same for 90 %
---   status      where it stands
---   place       1 for the limit that comes first
+--   status      ok, plan, due, in-tolerance or overdue
+--   tank        tank that it is, or is fitted to
 -- note: A planning aid: the approved inspection programme, the maintenance manual and licensed staff decide.
--- note: Limits in days are left out: they run down by themselves. Counts since the last accomplishment are shown, or all where there is none.
-WITH nearest AS (
-  SELECT *, row_number() OVER (ORDER BY due_on_p50, item, task) AS place FROM asked.due
-  WHERE ($tank IS NULL OR tank = $tank) AND ($as_of IS NULL OR as_of = $as_of::DATE) AND governs AND counter <> 'days'
-    AND limit_at IS NOT NULL AND due_on_p50 IS NOT NULL
-  QUALIFY row_number() OVER (ORDER BY due_on_p50, item, task) <= 8),
-moved AS (
-  SELECT n.place, c.operating_day AS day, sum(c.amount) AS amount
-  FROM nearest n JOIN account.item_count c ON c.item = n.item AND c.counter = n.counter AND c.operating_day <= n.as_of
-  GROUP BY n.place, c.operating_day),
-counted AS (
-  SELECT place, day, sum(amount) OVER (PARTITION BY place ORDER BY day) AS total FROM moved)
-SELECT n.item, n.task, n.counter, c.day, c.total, n.limit_at, n.due_on_p10, n.due_on_p50, n.due_on_p90, n.status, n.place::INTEGER AS place
-FROM nearest n JOIN counted c ON c.place = n.place
-WHERE n.last_done_on IS NULL OR c.day >= n.last_done_on
-ORDER BY n.place, c.day
+-- note: Counted limits only, of the 12 tasks that are due soonest unless item names one; the last 400 days.
+WITH asked AS (SELECT coalesce($as_of::DATE, current_date) AS as_of),
+chosen AS (
+  SELECT d.item, d.task, d.counter, d.limit_at, d.due_on_p10, d.due_on_p50, d.due_on_p90, d.status, d.tank, d.total AS total_now
+  FROM asked.due d CROSS JOIN asked a
+  WHERE d.governs AND d.counter <> 'days' AND d.limit_at IS NOT NULL AND d.as_of = a.as_of AND d.seed = coalesce($seed, 1)
+    AND ($tank IS NULL OR d.tank = $tank) AND ($item IS NULL OR d.item = $item)
+  QUALIFY row_number() OVER (ORDER BY d.due_on_p50, d.item, d.task) <= CASE WHEN $item IS NULL THEN 12 ELSE 1000 END),
+used AS (
+  SELECT e.item, e.counter, e.operating_day AS day, sum(e.amount) AS amount
+  FROM account.item_event e CROSS JOIN asked a
+  WHERE e.operating_day <= a.as_of AND e.operating_day > a.as_of - 400
+    AND EXISTS (FROM chosen c WHERE c.item = e.item AND c.counter = e.counter)
+  GROUP BY ALL)
+-- Counted backwards from today's total, so that the line ends where the due list stands.
+SELECT c.item, c.task, c.counter, u.day,
+  c.total_now - coalesce(sum(u.amount) OVER (PARTITION BY c.item, c.task ORDER BY u.day DESC ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0) AS total,
+  c.limit_at, c.due_on_p10, c.due_on_p50, c.due_on_p90, c.status, c.tank
+FROM chosen c JOIN used u ON u.item = c.item AND u.counter = c.counter
+ORDER BY c.due_on_p50, c.item, c.task, u.day

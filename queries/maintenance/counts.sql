@@ -26,13 +26,14 @@ WITH based AS (
   FROM due_point p ASOF LEFT JOIN account.baseline b
     ON b.item = p.item AND b.counter = p.counter AND p.known_at >= b.counted_at),
 piece AS (
-  SELECT p.item, p.counter, p.happened_at, p.value, p.counted_at, s.tank, s.door, s.reached_on, s.reached_off
+  -- An ASOF join takes a missing time for a late one, so times are never missing here.
+  SELECT p.item, p.counter, p.happened_at, p.value, p.counted_at, coalesce(p.counted_at, TIMESTAMP '-infinity') AS base_at, s.tank, s.door, s.reached_on, s.reached_off
   FROM based p LEFT JOIN due_stretch s ON s.item = p.item AND s.counter = p.counter),
 risen AS (
   SELECT p.*, greatest(0, least(p.reached_off, coalesce(n.reached, 0)) - greatest(p.reached_on, coalesce(z.reached, 0))) AS rise
   FROM piece p
   ASOF LEFT JOIN due_course n ON n.tank = p.tank AND n.door = p.door AND n.counter = p.counter AND p.happened_at >= n.happened_at
-  ASOF LEFT JOIN due_course z ON z.tank = p.tank AND z.door = p.door AND z.counter = p.counter AND p.counted_at >= z.happened_at)
+  ASOF LEFT JOIN due_course z ON z.tank = p.tank AND z.door = p.door AND z.counter = p.counter AND p.base_at >= z.happened_at)
 SELECT r.item, r.counter, r.happened_at, coalesce(any_value(r.value), 0) + coalesce(sum(r.rise), 0) AS count,
   any_value(r.counted_at) IS NULL AND coalesce(bool_or(b.item IS NOT NULL), false) AS is_before_baseline
 FROM risen r LEFT JOIN (SELECT DISTINCT item, counter FROM account.baseline) b ON b.item = r.item AND b.counter = r.counter

@@ -79,5 +79,5 @@ export async function prepareDue(warehouse: Warehouse, params: Params): Promise<
     tank: (params.tank as string | null | undefined) ?? null,
     seed: Number(params.seed ?? 1),
   })
-  await writeDue(warehouse, 'due', list)
+  await writeDue(warehouse, list)
 }

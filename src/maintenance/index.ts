@@ -2,4 +2,6 @@
 export { prepareBacktest } from './backtest.ts'
 export { prepareDue } from './due.ts'
 export { maintain } from './findings.ts'
+export { PlanProblem } from './plan.ts'
 export { schemaSql } from './schema.ts'
+export { prepareWhatIf } from './what-if.ts'

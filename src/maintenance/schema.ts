@@ -16,7 +16,12 @@ CREATE TABLE IF NOT EXISTS maintenance.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
 CREATE TABLE IF NOT EXISTS asked.due(as_of DATE, seed DOUBLE, ${dueColumns});
-CREATE TABLE IF NOT EXISTS asked.due_planned(as_of DATE, seed DOUBLE, ${dueColumns});
+CREATE TABLE IF NOT EXISTS asked.due_planned(
+  task VARCHAR, title VARCHAR, item VARCHAR, kind VARCHAR, tank VARCHAR, position VARCHAR, counter VARCHAR, plan VARCHAR,
+  limit_at DOUBLE, total DOUBLE, remaining DOUBLE, due_on_p10 DATE, due_on_p50 DATE, due_on_p90 DATE, status VARCHAR,
+  governs BOOLEAN, reason VARCHAR, chance_due_before DOUBLE, now_limit_at DOUBLE, now_remaining DOUBLE, now_due_on_p10 DATE,
+  now_due_on_p50 DATE, now_due_on_p90 DATE, now_status VARCHAR, as_of DATE, seed DOUBLE, per_day DOUBLE, done VARCHAR,
+  swap VARCHAR);
 CREATE TABLE IF NOT EXISTS asked.due_backtest(
   horizon_days INTEGER, forecasts INTEGER, inside_80 DOUBLE, coverage DOUBLE, censored INTEGER, before_p10 INTEGER,
   after_p90 INTEGER, pinball_days DOUBLE, straight_line_pinball_days DOUBLE, season VARCHAR, tanks INTEGER, asked_season VARCHAR, tank VARCHAR, as_of DATE,

@@ -1,18 +1,17 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import type { DueRow } from './due-row.ts'
 
-/** Replaces the rows of `asked.<table>` by a due list. */
+/** Replaces the rows of `asked.due` by a due list. */
 export async function writeDue(
   warehouse: Warehouse,
-  table: 'due' | 'due_planned',
   { asOf, seed, rows }: { asOf: number; seed: number; rows: readonly DueRow[] },
 ): Promise<void> {
   const through = await countedThrough(warehouse)
   const of = <T>(pick: (row: DueRow) => T): T[] => rows.map(pick)
   const shape = (row: DueRow) => row.standing
   await warehouse.transaction(async () => {
-    await warehouse.run(`DELETE FROM asked.${table}`)
-    await warehouse.append(`asked.${table}`, {
+    await warehouse.run('DELETE FROM asked.due')
+    await warehouse.append('asked.due', {
       as_of: of(() => asOf),
       seed: of(() => seed),
       limit_no: of((row) => row.limit.limitNo),

@@ -48,6 +48,18 @@ CREATE TABLE IF NOT EXISTS asked.trace(
 CREATE TABLE IF NOT EXISTS asked.trace_drop(trace BIGINT, "drop" VARCHAR, matched_by VARCHAR);
 `
 
+/** Days of each aircraft with mission flights: gallons and drops of fire drops with a known flight, and hours. */
+const missions = `
+CREATE OR REPLACE VIEW effectiveness.mission_day AS
+  WITH flown AS (
+    SELECT season, aircraft, operating_day, fsum(airborne_hours) AS hours FROM answers.flight WHERE is_mission GROUP BY ALL),
+  dropped AS (
+    SELECT aircraft, operating_day, coalesce(fsum(volume_gal), 0) AS gallons, count(*)::DOUBLE AS drops
+    FROM answers."drop" WHERE purpose = 'fire' AND flight IS NOT NULL GROUP BY ALL)
+  SELECT f.*, coalesce(d.gallons, 0) AS gallons, coalesce(d.drops, 0) AS drops
+  FROM flown f LEFT JOIN dropped d ON d.aircraft = f.aircraft AND d.operating_day = f.operating_day WHERE f.hours > 0;
+`
+
 /** Drops whose setting can be judged: measured release, known command, and enough in the tank to give it. */
 const settings = `
 CREATE OR REPLACE MACRO effectiveness.settings_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid) AS TABLE
@@ -73,4 +85,5 @@ export const schemaSql: string = [
   assessmentSql,
   fuelSql,
   heightSql,
+  missions,
 ].join('\n')

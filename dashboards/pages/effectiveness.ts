@@ -53,7 +53,7 @@ export const effectiveness: Page = {
                 h(
                   'div',
                   {},
-                  h('h4', {}, `By ${label}`),
+                  h('p', { class: 'by' }, `By ${label}`),
                   chartFigure(
                     { ...outcomeIntervals, name: `outcomes-by-${label.replace(' ', '-')}` },
                     sets[at]!,

@@ -64,7 +64,7 @@ function resolver(fires: readonly FireRow[]): (text: string, season: string, day
 async function addAliases(warehouse: Warehouse, fires: FireRow[]): Promise<void> {
   const said = await warehouse.rows<{ target: string; alias: string }>(
     `SELECT payload ->> 'target' AS target, payload ->> 'alias' AS alias FROM raw.amendment
-     WHERE action = 'alias' AND payload ->> 'kind' = 'fire' AND undone_by IS NULL ORDER BY amendment_no`,
+     WHERE action = 'alias' AND (payload ->> 'kind') = 'fire' AND undone_by IS NULL ORDER BY amendment_no`,
   )
   for (const { target, alias } of said) {
     for (const fire of fires) if (fire.number === target) fire.aliases = [...fire.aliases, alias]

@@ -3,6 +3,37 @@ import { isBlank, readPosition } from '../values/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { type ReadContext, readColumn } from './column-reader.ts'
 import { type ColumnText, ignoreSql, mapTable, needsMap, type Plan, whereSql } from './plan.ts'
+import { mappableTypes, mappedValueSql } from './value-sql.ts'
+
+/** Rows from which it pays to look how many different texts a column holds. */
+const manyRows = 20_000
+
+/**
+ * The plan with the bulk columns marked that hold few different texts, each read once into its map. For small files
+ * the row-by-row statement is as quick.
+ */
+export async function mapFewTexts(warehouse: Warehouse, plan: Plan, rows: string): Promise<Plan> {
+  const places = plan.columns.flatMap((one, index) =>
+    one.text && mappableTypes.has(one.column.type) ? [index] : [],
+  )
+  if (places.length === 0) return plan
+  const counted = places.map(
+    (index) => `approx_count_distinct(${plan.columns[index]!.text})::DOUBLE AS n${index}`,
+  )
+  const [row] = await warehouse.rows<Record<string, number>>(
+    `SELECT count(*)::DOUBLE AS n, ${counted.join(', ')} ${fromRows(plan, rows)}`,
+  )
+  if (!row || row.n! < manyRows) return plan
+  const few = places.filter((index) => row[`n${index}`]! * 10 < row.n!)
+  for (const index of few) {
+    const one = plan.columns[index]!
+    await warehouse.run(`
+      CREATE OR REPLACE TEMP TABLE intake_map_${index} AS
+      SELECT coalesce(text, '') AS text, ${mappedValueSql(plan, one)} AS value, NULL::VARCHAR AS flag, val.tidy(text) IS NOT NULL AS has_text
+      FROM (SELECT DISTINCT ${one.text} AS text ${fromRows(plan, rows)}) WHERE text IS DISTINCT FROM ''`)
+  }
+  return { ...plan, fewTexts: new Set(few) }
+}
 
 /**
  * Reads what SQL does badly once per distinct text: names, words, fractions, doors, grid positions. Each column gets a

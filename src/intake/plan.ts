@@ -30,6 +30,8 @@ export interface Plan {
   readonly columns: readonly ColumnText[]
   /** Zones that bases are known to lie in, for times in the zone of the row's base. */
   readonly baseZones: readonly string[]
+  /** Places of bulk columns that hold so few different texts that each is read once. */
+  readonly fewTexts: ReadonlySet<number>
 }
 
 const bulkTypes = new Set<Column['type']>([
@@ -73,7 +75,7 @@ export function planOf(
   const record = profile.records[rec]!
   const kind = kindOf(record.kind)
   const columns = kind.columns.map((column) => columnText(column, record, header))
-  return { profile, record, rec, kind, layoutNo, header, columns, baseZones }
+  return { profile, record, rec, kind, layoutNo, header, columns, baseZones, fewTexts: new Set() }
 }
 
 /** Zone of a field's times as SQL; null when every time must carry its offset. */
@@ -147,5 +149,15 @@ export function needsMap(column: Column): boolean {
 
 export const mapName = (index: number): string => `m${index}`
 
+/** True when the column at this place is read through its map of distinct texts. */
+export function hasMap(plan: Plan, index: number): boolean {
+  const one = plan.columns[index]!
+  return one.text !== null && (needsMap(one.column) || plan.fewTexts.has(index))
+}
+
 /** Temporary table with the distinct texts of one column, read: (text, value, flag, has_text). */
 export const mapTable = (index: number): string => `temp.intake_map_${index}`
+
+/** SQL hash of the cells of a raw row. */
+export const rowHash = (width: number): string =>
+  `hash(${Array.from({ length: width }, (_, i) => `c${i + 1}`).join(', ')})`

@@ -2,7 +2,7 @@ import { tableName } from '../kinds/index.ts'
 import { isBlank } from '../values/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { type ReadContext, readColumn } from './column-reader.ts'
-import { ignoreSql, type Plan, whereSql } from './plan.ts'
+import { ignoreSql, type Plan, rowHash, whereSql } from './plan.ts'
 
 const closedSeason = 100
 
@@ -10,8 +10,8 @@ interface Troubled {
   file_no: number
   line: number
   trouble: number
+  text: string | null
   raw_hash: string
-  [text: `t${number}`]: string | null
 }
 
 /**
@@ -24,16 +24,9 @@ export async function quarantineTroubled(
   context: ReadContext,
 ): Promise<number> {
   const table = `obs.${tableName(plan.kind.name)}`
-  const count = await warehouse.value(`SELECT count(*) FROM ${table} WHERE fate = 'quarantined'`)
-  if (Number(count) === 0) return 0
-  const texts = plan.columns.map((one, index) => `${one.text ?? 'NULL'} AS t${index}`)
-  const rows = await warehouse.rows<Troubled>(
-    `
-    SELECT o.file_no, o.line_no AS line, o.replaced_by AS trouble, ${rowHash(plan.header.length)}::VARCHAR AS raw_hash, ${texts.join(', ')}
-    FROM ${table} o JOIN raw.layout_${plan.layoutNo} r ON r.file_no = o.file_no AND r.line = o.line_no
-    WHERE o.fate = 'quarantined' AND o.rec = ${plan.rec} AND o.profile = $profile ORDER BY o.file_no, o.line_no`,
-    { profile: plan.profile.name },
-  )
+  const rows = await warehouse.rows<Troubled>(`
+    SELECT file_no, line_no AS line, replaced_by AS trouble, source AS text, ident::VARCHAR AS raw_hash
+    FROM ${table} WHERE fate = 'quarantined' ORDER BY file_no, line_no`)
   if (rows.length === 0) return 0
   const reasons = rows.map((row) => describe(plan, row, context))
   await warehouse.append('obs.quarantine', {
@@ -51,9 +44,6 @@ export async function quarantineTroubled(
   return rows.length
 }
 
-export const rowHash = (width: number): string =>
-  `hash(${Array.from({ length: width }, (_, i) => `c${i + 1}`).join(', ')})`
-
 function describe(
   plan: Plan,
   row: Troubled,
@@ -67,7 +57,7 @@ function describe(
     }
   }
   const one = plan.columns[row.trouble - 1]!
-  const text = row[`t${row.trouble - 1}`] ?? null
+  const { text } = row
   const name = one.field && one.field.from.length > 0 ? one.field.from.join(' + ') : one.column.name
   if (one.text === null)
     return {

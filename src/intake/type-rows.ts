@@ -3,8 +3,9 @@ import type { Profile, ZoneRule } from '../sources/index.ts'
 import type { SqlZone } from '../values/sql.ts'
 import { sqlValue } from '../values/sql.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import { flagClockTrouble } from './clock-trouble.ts'
 import type { ReadContext } from './column-reader.ts'
-import { readDistinct } from './distinct.ts'
+import { mapFewTexts, readDistinct } from './distinct.ts'
 import { type Plan, planOf } from './plan.ts'
 import { quarantineTroubled, quarantineUnfit } from './quarantine.ts'
 import { type NameBooks, readBaseZones, readNameBooks } from './registry.ts'
@@ -72,9 +73,11 @@ async function typePlan(
     books,
   }
   await readDistinct(warehouse, plan, rows, context)
+  const mapped = await mapFewTexts(warehouse, plan, rows)
   const keyZone = zoneOfKeys(profile.zone, homeZone)
-  await warehouse.run(typingSql(plan, rows, { keyZone, closed: await closedSql(warehouse, keyZone) }))
+  await warehouse.run(typingSql(mapped, rows, { keyZone, closed: await closedSql(warehouse, keyZone) }))
   await quarantineTroubled(warehouse, plan, context)
+  await flagClockTrouble(warehouse, plan, rows)
 }
 
 /** Zone that names the day of a record number: the file's, else the home zone, else UTC. */

@@ -1,19 +1,19 @@
 import { sqlTypes, tableName, type Witness } from '../kinds/index.ts'
 import { quote } from '../values/sql/write.ts'
-import { type SqlZone, sqlValue } from '../values/sql.ts'
+import type { SqlZone } from '../values/sql.ts'
 import { isKeyed, keyHash } from './key-sql.ts'
 import {
   type ColumnText,
+  hasMap,
   ignoreSql,
   isBulk,
   isKeptText,
   mapName,
   mapTable,
   needsBaseZone,
-  needsMap,
   type Plan,
+  rowHash,
   whereSql,
-  zoneSql,
 } from './plan.ts'
 import { observationColumns } from './schema.ts'
 import { valueSql } from './value-sql.ts'
@@ -27,7 +27,8 @@ interface Typed {
 /**
  * One statement: raw rows of the layout → observations. Rows with trouble come with fate 'quarantined' and the place
  * of the first column that could not be read (1-based, in the order of the kind) in `replaced_by`.
- * `rows` is an SQL condition on file_no and line; `shut` one on the kind's time for closed seasons, or null.
+ * They carry the text in `source` and the hash of the raw row in `ident` until they are moved to quarantine.
+ * `rows` is an SQL condition on file_no and line; `closed` one on the kind's time for closed seasons, or null.
  */
 export function typingSql(
   plan: Plan,
@@ -35,10 +36,12 @@ export function typingSql(
   options: { keyZone: SqlZone; closed: string | null },
 ): string {
   const { kind, record, profile } = plan
+  const troubleTexts = plan.columns.map((_, index) => `WHEN ${index + 1} THEN t${index}`).join(' ')
+  const cells = plan.header.map((_, i) => `c${i + 1}`)
   const texts = plan.columns.map((one, index) => `${one.text ?? 'NULL::VARCHAR'} AS t${index}`)
   const typed = plan.columns.map((one, index) => typedColumn(plan, one, index))
-  const joins = plan.columns.flatMap((one, index) =>
-    one.text && needsMap(one.column)
+  const joins = plan.columns.flatMap((_, index) =>
+    hasMap(plan, index)
       ? [`LEFT JOIN ${mapTable(index)} ${mapName(index)} ON ${mapName(index)}.text = coalesce(t${index}, '')`]
       : [],
   )
@@ -62,9 +65,9 @@ export function typingSql(
       ? ` WHEN ${options.closed.replaceAll('$time', value(kind.time))} THEN 100`
       : ''
   const flags = flagsSql(plan)
-  const carried = plan.columns.flatMap((one, index) => [
+  const carried = plan.columns.flatMap((_, index) => [
     `t${index}`,
-    ...(one.text && needsMap(one.column)
+    ...(hasMap(plan, index)
       ? [`${mapName(index)}.has_text AS has${index}`, `${mapName(index)}.flag AS flag${index}`]
       : []),
   ])
@@ -72,10 +75,10 @@ export function typingSql(
   return `
 INSERT INTO obs.${tableName(kind.name)}(${names.join(', ')})
 WITH texts AS (
-  SELECT file_no, line, ${texts.join(', ')} FROM raw.layout_${plan.layoutNo}
+  SELECT file_no, line, ${[...texts, ...cells].join(', ')} FROM raw.layout_${plan.layoutNo}
   WHERE problem IS NULL AND ${rows} AND ${whereSql(record.where, plan.header)} AND NOT (${ignoreSql(plan)})
 ), typed AS (
-  SELECT file_no, line, ${carried.join(', ')},
+  SELECT file_no, line, ${[...carried, ...cells].join(', ')},
     ${typed.map((one) => `${one.value} AS ${value(one.name)}`).join(',\n    ')}
   FROM texts ${joins.join('\n    ')}
 ), witnessed AS (
@@ -84,7 +87,8 @@ WITH texts AS (
   SELECT *, CASE ${troubleCase}${closed} END AS trouble, ${ident} AS ident FROM witnessed
 )
 SELECT file_no::BIGINT * 4294967296 + line::BIGINT * 16 + ${plan.rec}, file_no, line, ${plan.rec}, ${quote(profile.name)},
-  v_witness_name, v_witness_name || ${quote(`:${profile.name}`)}, ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'}, v_flags, ident, 1,
+  v_witness_name, CASE WHEN trouble IS NULL THEN v_witness_name || ${quote(`:${profile.name}`)} ELSE CASE trouble ${troubleTexts} END END, ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'}, v_flags,
+  CASE WHEN trouble IS NULL THEN ident ELSE ${rowHash(plan.header.length)} END, 1,
   ${keyHash(plan, options.keyZone)}, ${isKeyed(kind)},
   CASE WHEN trouble IS NULL THEN 'accepted' ELSE 'quarantined' END, trouble, ${own.map((column) => value(column.name)).join(', ')}
 FROM judged ${kind.key.by === 'event' ? baseJoin : ''}`
@@ -99,10 +103,7 @@ function typedColumn(plan: Plan, one: ColumnText, index: number): Typed {
   }
   const value = valueSql(plan, one, index)
   const name = `v_${column.name}`
-  const blank =
-    column.type === 'time' || column.type === 'date' || isBulk(column)
-      ? `val.tidy(${text}) IS NOT NULL`
-      : `has${index}`
+  const blank = hasMap(plan, index) ? `has${index}` : `val.tidy(${text}) IS NOT NULL`
   const range = [
     column.min === undefined ? null : `${name} < ${column.min}`,
     column.max === undefined ? null : `${name} > ${column.max}`,
@@ -121,17 +122,8 @@ function witnessSql(plan: Plan): string {
   return named?.text ? `coalesce(v_witness, ${quote(fallback)})` : quote(fallback)
 }
 
+/** Flags that the texts themselves give; those of the clock follow (see `flagClockTrouble`). */
 function flagsSql(plan: Plan): string {
-  const flags = plan.columns.flatMap((one, index) => {
-    if (one.text === null) return []
-    if (one.column.type === 'coverage') return [`flag${index}`]
-    const rule = one.column.type === 'time' ? zoneSql(plan, one.field) : null
-    const zone = rule && 'expr' in rule ? { ...rule, expr: 'row_zone' } : rule
-    if (!zone || ('name' in zone && zone.name === 'UTC')) return []
-    const utc = `v_${one.column.name}`
-    return [sqlValue.timeTrouble(`t${index}`, { formats: one.field?.formats, zone, utc })]
-  })
-  if (flags.length === 0) return 'NULL::VARCHAR[]'
-  const any = flags.map((flag) => `${flag} IS NOT NULL`).join(' OR ')
-  return `CASE WHEN ${any} THEN list_distinct(list_filter([${flags.join(', ')}], f -> f IS NOT NULL)) END`
+  const index = plan.columns.findIndex((one) => one.column.type === 'coverage' && one.text !== null)
+  return index < 0 ? 'NULL::VARCHAR[]' : `CASE WHEN flag${index} IS NOT NULL THEN [flag${index}] END`
 }

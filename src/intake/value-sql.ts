@@ -6,8 +6,39 @@ import { sqlValue } from '../values/sql.ts'
 import { canonicalUnit, offsetPattern } from './column-reader.ts'
 import { type ColumnText, isKeptText, mapName, type Plan, zoneSql } from './plan.ts'
 
-/** SQL of a column's value from its text `t<index>`; NULL where it cannot be read. */
+/** SQL of a column's value: from the map of its texts where there is one, else from its text `t<index>`; NULL where it cannot be read. */
 export function valueSql(plan: Plan, one: ColumnText, index: number): string {
+  if (!plan.fewTexts.has(index)) return rowValueSql(plan, one, index)
+  const map = mapName(index)
+  // A weight needs the density of its row's fluid, which the map does not know.
+  const isMeasure = canonicalUnit[one.column.type] === 'gal_us'
+  return isMeasure
+    ? `coalesce(${map}.value, CASE WHEN ${map}.has_text THEN ${rowValueSql(plan, one, index)} END)`
+    : `${map}.value`
+}
+
+/** SQL of a bulk column's value from the text `text`, for a map of its distinct texts. */
+export function mappedValueSql(plan: Plan, one: ColumnText): string {
+  const { decimal } = plan.profile
+  const { column, field } = one
+  if (column.type === 'number') return sqlValue.number('text', { decimal })
+  return sqlValue.measure('text', {
+    decimal,
+    unit: unitOf(column, field),
+    densityLbPerGal: plan.profile.densityLbPerGal,
+  })
+}
+
+/** Column types that may be read through a map of their distinct texts. */
+export const mappableTypes: ReadonlySet<Column['type']> = new Set([
+  'number',
+  'volume',
+  'length',
+  'speed',
+  'duration',
+])
+
+function rowValueSql(plan: Plan, one: ColumnText, index: number): string {
   const { column, field } = one
   const text = `t${index}`
   const { decimal } = plan.profile

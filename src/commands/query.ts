@@ -124,7 +124,6 @@ async function deliver(
     const pieces = format === 'json' ? result.toJson() : result.toCsv()
     if (path === null) {
       for await (const piece of pieces) effects.out(piece)
-      if (format === 'json') effects.out('\n')
     } else await writeFile(path, pieces)
     return
   }

@@ -17,7 +17,7 @@ import {
   removeServerInfo,
   writeServerInfo,
 } from '../server/index.ts'
-import { packageRoot, Warehouse } from '../warehouse/index.ts'
+import { packageRoot, type Warehouse } from '../warehouse/index.ts'
 import { amend } from './amend.ts'
 import { openCatalogue } from './catalogue.ts'
 import type { Command } from './command.ts'
@@ -25,10 +25,8 @@ import { CommandError, type Effects, UsageError } from './effects.ts'
 import { isEvidenceKind } from './evidence.ts'
 import { reportText, takeIn } from './ingest.ts'
 import { progressBar } from './progress.ts'
-import { fullSchema } from './schema.ts'
-import { fingerprintOf, inFolder, warehouseFolder } from './session.ts'
+import { fingerprintOf, inFolder, openWarehouse, warehouseFolder } from './session.ts'
 import { statusOf } from './status.ts'
-import { finishWhatIsPending } from './update.ts'
 
 export const serveCommand: Command = {
   name: 'serve',
@@ -68,9 +66,8 @@ export const serveCommand: Command = {
         `others could reach ${host}, so this needs accounts; give --accounts FILE, or serve on 127.0.0.1`,
       )
     const folder = warehouseFolder(args, effects)
-    const warehouse = await Warehouse.open(folder, fullSchema)
+    const warehouse = await openWarehouse(folder, effects)
     try {
-      await finishWhatIsPending(warehouse)
       await firstIngest(warehouse, args.text('first-ingest'), effects)
       return await serve(
         {

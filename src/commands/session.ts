@@ -1,10 +1,11 @@
 import { createHash } from 'node:crypto'
+import { rebuildObservations } from '../intake/index.ts'
 import { type Warehouse as House, Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
 import type { Effects } from './effects.ts'
 import { fullSchema } from './schema.ts'
 import { warehouseFolder } from './session-folder.ts'
-import { finishWhatIsPending } from './update.ts'
+import { bringAllUpToDate, finishWhatIsPending } from './update.ts'
 
 export { inFolder, warehouseFolder } from './session-folder.ts'
 
@@ -18,12 +19,35 @@ export async function withWarehouse<T>(
   work: (warehouse: House) => Promise<T>,
 ): Promise<T> {
   if (effects.warehouse) return work(effects.warehouse)
-  const warehouse = await Warehouse.open(warehouseFolder(args, effects), fullSchema)
+  const warehouse = await openWarehouse(warehouseFolder(args, effects), effects)
   try {
-    await finishWhatIsPending(warehouse)
     return await work(warehouse)
   } finally {
     await warehouse.close()
+  }
+}
+
+/**
+ * Opens the warehouse of a folder with every answer up to date: an update that was cut short is finished, and what
+ * another version of gallonage made is made again from the raw rows.
+ */
+export async function openWarehouse(folder: string, effects: Pick<Effects, 'err'>): Promise<House> {
+  const warehouse = await Warehouse.open(folder, fullSchema)
+  try {
+    if (warehouse.isRemade) {
+      effects.err(
+        'another version of gallonage made this warehouse: everything is made again from the raw rows\n',
+      )
+      await warehouse.transaction(async () => {
+        await rebuildObservations(warehouse)
+        await bringAllUpToDate(warehouse)
+        await warehouse.markRebuilt()
+      })
+    } else await finishWhatIsPending(warehouse)
+    return warehouse
+  } catch (error) {
+    await warehouse.close()
+    throw error
   }
 }
 

@@ -12,6 +12,8 @@ export type Param = string | number | boolean | bigint | null
 export type Params = Readonly<Record<string, Param>>
 export type Row = Record<string, Cell>
 
+const stale = (mark: string): string => `${mark} stale`
+
 /**
  * The only holder of a database connection. All times in it are UTC.
  * Writes go one after another through `transaction`; readers on their own connection see the last committed state.
@@ -70,19 +72,45 @@ export class Warehouse {
     return warehouse
   }
 
-  /** Runs every statement of the schema once; a warehouse that already carries the same text is left alone. */
+  /** True when another version made this warehouse: all but `raw` is empty and must be made again. */
+  isRemade = false
+
+  /**
+   * Runs every statement of the schema once; a warehouse that already carries the same text is left alone. When
+   * another version made it, everything but `raw` is dropped and made anew.
+   */
   async #migrate(schema: readonly string[]): Promise<void> {
     const { createHash } = await import('node:crypto')
     const text = schema.join('\n')
-    const mark = createHash('sha256').update(text).digest('hex')
+    const version = await this.value<string>('SELECT version()')
+    const mark = createHash('sha256').update(`${version}\n${text}`).digest('hex')
     await this.run('CREATE SCHEMA IF NOT EXISTS house; CREATE TABLE IF NOT EXISTS house.built(mark VARCHAR)')
     const [built] = await this.rows<{ mark: string }>('SELECT mark FROM house.built')
     if (built?.mark === mark) return
+    if (built?.mark === stale(mark)) {
+      this.isRemade = true
+      return
+    }
     await this.transaction(async () => {
+      if (built) await this.#dropDerived()
       await this.run(text)
       await this.run('DELETE FROM house.built')
-      await this.run('INSERT INTO house.built VALUES ($mark)', { mark })
+      await this.run('INSERT INTO house.built VALUES ($mark)', { mark: built ? stale(mark) : mark })
     })
+    this.isRemade = built !== undefined
+  }
+
+  /** Says that what was dropped has been made again. */
+  async markRebuilt(): Promise<void> {
+    await this.run("UPDATE house.built SET mark = replace(mark, ' stale', '')")
+    this.isRemade = false
+  }
+
+  async #dropDerived(): Promise<void> {
+    const rows = await this.rows<{ name: string }>(
+      "SELECT schema_name AS name FROM duckdb_schemas() WHERE database_name = current_database() AND NOT internal AND schema_name NOT IN ('raw', 'house', 'main') ORDER BY 1",
+    )
+    for (const { name } of rows) await this.run(`DROP SCHEMA "${name}" CASCADE`)
   }
 
   /** One statement with params, or any number of statements without. */

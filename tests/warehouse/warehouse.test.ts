@@ -109,3 +109,32 @@ describe('Warehouse', () => {
     await rm(folder, { recursive: true })
   })
 })
+
+test('a warehouse of another version keeps its raw rows, and says that the rest must be made again', async () => {
+  const folder = await mkdtemp(join(tmpdir(), 'gallonage-'))
+  const old = [
+    'CREATE SCHEMA IF NOT EXISTS raw; CREATE TABLE IF NOT EXISTS raw.x(s VARCHAR);',
+    'CREATE SCHEMA IF NOT EXISTS obs; CREATE TABLE IF NOT EXISTS obs.y(n INTEGER);',
+  ]
+  const first = await Warehouse.open(folder, old)
+  await first.run("INSERT INTO raw.x VALUES ('kept'); INSERT INTO obs.y VALUES (1)")
+  expect(first.isRemade).toBe(false)
+  await first.close()
+  const second = await Warehouse.open(folder, [
+    old[0]!,
+    old[1]!.replace('n INTEGER', 'n INTEGER, more INTEGER'),
+  ])
+  expect(second.isRemade).toBe(true)
+  expect(await second.value('SELECT s FROM raw.x')).toBe('kept')
+  expect(await second.rows('SELECT * FROM obs.y')).toEqual([])
+  await second.run('INSERT INTO obs.y(more) VALUES (2)')
+  await second.close()
+  const cut = await Warehouse.open(folder, [old[0]!, old[1]!.replace('n INTEGER', 'n INTEGER, more INTEGER')])
+  expect(cut.isRemade).toBe(true)
+  await cut.markRebuilt()
+  await cut.close()
+  const third = await Warehouse.open(folder, [old[0]!, old[1]!.replace('n INTEGER', 'n INTEGER, more INTEGER')])
+  expect(third.isRemade).toBe(false)
+  await third.close()
+  await rm(folder, { recursive: true })
+})

@@ -1,4 +1,5 @@
 import { assessmentSql } from './assessments-sql.ts'
+import { cupSql } from './cups.ts'
 import { fuelSql } from './fuel.ts'
 import { heightSql } from './height.ts'
 import { intervalMacros } from './intervals-sql.ts'
@@ -85,5 +86,6 @@ export const schemaSql: string = [
   assessmentSql,
   fuelSql,
   heightSql,
+  cupSql,
   missions,
 ].join('\n')

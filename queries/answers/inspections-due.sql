@@ -10,7 +10,7 @@
 --   total                   count by that day: baseline + counted + inferred; for days, days since the starting point
 --   remaining               limit_at minus total; below 0 it is past
 --   due_on_p10              day by which it is due in 10 % of the futures; the day that reached it, once reached
---   due_on_p50              the same for 50 %; null where that lies more than 550 days ahead
+--   due_on_p50              the same for 50 %; null where that lies more than 420 days ahead
 --   due_on_p90              the same for 90 %
 --   status                  ok, plan, due, in-tolerance, overdue, or no-baseline (see reason)
 --   governs                 true for the limit of the task that comes first
@@ -32,7 +32,7 @@
 --   extension               authority of the extension
 --   forecast_basis          the history that the days are drawn from
 -- note: A planning aid: the approved inspection programme, the maintenance manual and licensed staff decide.
--- note: Days at 10, 50 and 90 % come from 300 simulated futures made of real days of this fleet; the same seed gives the same days.
+-- note: Days at 10, 50 and 90 % come from 200 simulated futures made of real days of this fleet; the same seed gives the same days.
 -- note: as_of DAY includes every event whose operating day is DAY or earlier; the default is today.
 SELECT task, item, counter, limit_at, total, remaining, due_on_p10, due_on_p50, due_on_p90, status, governs, since_last,
   counted_through, reason, title, kind, tank, position, tolerance_at, window_from, horizon, last_done_on, is_life_limit,

@@ -1,6 +1,5 @@
-import { passageDays, type UsagePaths } from '../statistics/index.ts'
 import { SLACK } from './due-point.ts'
-import { type Futures, meanUse } from './forecast.ts'
+import type { DueDays, Futures } from './forecast.ts'
 import type { Limit } from './limit.ts'
 import { type LimitStanding, type NoBaseline, standingOf } from './standing.ts'
 import { planningHorizon, type Status, statusOf, unitOf } from './status.ts'
@@ -11,7 +10,7 @@ export interface DueRow {
   standing: LimitStanding | null
   remaining: number | null
   /** Days at 10, 50 and 90 %; null beyond the forecast or where there is none. */
-  days: readonly [number | null, number | null, number | null]
+  days: DueDays
   status: Status
   governs: boolean
   horizon: number | null
@@ -27,8 +26,6 @@ const never = [null, null, null] as const
 /** Every limit on a day with its status and forecast; triggered tasks that nothing asks for are left out. */
 export function dueRows(limits: readonly Limit[], asOf: number, forecast: Futures): DueRow[] {
   const bases = new Map<string, string>()
-  const memo = new Map<string, readonly [number | null, number | null, number | null]>()
-  const uses = new Map<UsagePaths, number>()
   const rows: DueRow[] = []
   for (const limit of limits) {
     const standing = standingOf(limit, asOf)
@@ -38,19 +35,11 @@ export function dueRows(limits: readonly Limit[], asOf: number, forecast: Future
       continue
     }
     const isCalendar = standing.dueDay !== null
-    const paths = isCalendar ? null : forecast.paths(limit.tank, limit.counter, limit.position)
+    const course = isCalendar ? null : forecast.course(limit.tank, limit.counter, limit.position)
     const remaining = standing.limitAt - standing.total
-    let fortnight = isCalendar ? FORTNIGHT : 0
-    let days: DueRow['days'] = isCalendar ? [standing.dueDay, standing.dueDay, standing.dueDay] : never
-    if (paths) {
-      if (!uses.has(paths)) uses.set(paths, meanUse(paths, FORTNIGHT))
-      fortnight = uses.get(paths)!
-      if (remaining > SLACK) {
-        const key = `${limit.tank} ${limit.counter} ${limit.counter === 'door-cycles' ? limit.position : ''} ${remaining}`
-        if (!memo.has(key)) memo.set(key, passageDays(paths, remaining) as unknown as DueRow['days'])
-        days = memo.get(key)!
-      }
-    }
+    const fortnight = isCalendar ? FORTNIGHT : (course?.meanUse(FORTNIGHT) ?? 0)
+    let days: DueDays = isCalendar ? [standing.dueDay, standing.dueDay, standing.dueDay] : never
+    if (course && remaining > SLACK) days = course.passage(remaining)
     if (!isCalendar && !bases.has(limit.tank)) bases.set(limit.tank, forecast.basis(limit.tank))
     const horizon = planningHorizon(standing.interval, fortnight)
     const unit = unitOf(limit.counter)

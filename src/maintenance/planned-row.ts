@@ -2,7 +2,7 @@ import { quantile, shareReached, type UsagePaths } from '../statistics/index.ts'
 import { dayText } from './day.ts'
 import { advance, type DuePoint, nextDue, type Rule } from './due-point.ts'
 import type { DueRow } from './due-row.ts'
-import { type Futures, meanUse } from './forecast.ts'
+import type { Course, Forecast } from './forecast.ts'
 import { planningHorizon, statusOf, unitOf } from './status.ts'
 
 /** A line of the due list as it would be once planned work is done or a part replaced. */
@@ -25,7 +25,7 @@ export interface Step {
  * The row after the step. Days in the past are taken as today's; `row` is as of `asOf`. Along each possible future the work is done
  * at the count that this future has on that day, so an early or late step moves later due points as the task's rule says.
  */
-export function plannedRow(row: DueRow, step: Step, asOf: number, futures: Futures): PlannedRow {
+export function plannedRow(row: DueRow, step: Step, asOf: number, futures: Forecast): PlannedRow {
   const { limit, standing } = row
   const day = Math.max(step.day, asOf)
   const plan = step.kind === 'done' ? `done on ${dayText(step.day)}` : `new part on ${dayText(step.day)}`
@@ -53,6 +53,7 @@ export function plannedRow(row: DueRow, step: Step, asOf: number, futures: Futur
     const chance = standing?.dueDay == null ? null : standing.dueDay < day ? 1 : 0
     return { row: calendarRow(row, point, asOf, step), plan, chanceBefore: chance }
   }
+  const course = futures.course(limit.tank, limit.counter, limit.position)
   const total = standing?.total ?? limit.total
   const paths = futures.paths(limit.tank, limit.counter, limit.position)
   if (total === null || 'months' in first) return { row, plan, chanceBefore: null }
@@ -60,6 +61,7 @@ export function plannedRow(row: DueRow, step: Step, asOf: number, futures: Futur
     row: countedRow(row, {
       total,
       paths,
+      course,
       day,
       asOf,
       step,
@@ -99,13 +101,14 @@ function calendarRow(row: DueRow, point: DuePoint, asOf: number, step: Step): Du
 interface Counted {
   total: number
   paths: UsagePaths | null
+  course: Course | null
   day: number
   asOf: number
   step: Step
   after: (at: number) => DuePoint
 }
 
-function countedRow(row: DueRow, { total, paths, day, asOf, step, after }: Counted): DueRow {
+function countedRow(row: DueRow, { total, paths, course, day, asOf, step, after }: Counted): DueRow {
   const ahead = day - asOf
   const count = paths?.paths ?? 1
   const points: DuePoint[] = []
@@ -127,7 +130,7 @@ function countedRow(row: DueRow, { total, paths, day, asOf, step, after }: Count
   }
   const base = step.kind === 'swap' ? point.from : 0
   const remaining = point.due - total
-  const horizon = planningHorizon(point.due - point.from, paths ? meanUse(paths, 14) : 0)
+  const horizon = planningHorizon(point.due - point.from, course?.meanUse(14) ?? 0)
   return {
     ...row,
     standing: standingAfter(row, point, {

@@ -74,5 +74,13 @@ export { crpsEnsemble, crpsNormal, intervalCredit, pinballLoss } from './scores.
 export { stableDot, stableSum } from './sums.ts'
 export { type TheilSenFit, theilSen } from './theil-sen.ts'
 export { type RowEffect, type TwoWayFit, twoWayFit } from './two-way.ts'
+export {
+  type ActiveCells,
+  activeCells,
+  courseOf,
+  coursePassageDays,
+  meanCourseUse,
+  type UsageCourse,
+} from './usage-course.ts'
 export { fitUsage, type UsageHistory, type UsageModel } from './usage-model.ts'
 export { type PlanOptions, planUsage, type UsagePlan } from './usage-paths.ts'

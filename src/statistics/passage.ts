@@ -29,7 +29,7 @@ export function accumulate(plan: UsagePlan, counts: Float64Array, { whole = true
 }
 
 /** A number in [0, 1) that depends on its cell and the salt alone (the finalizer of MurmurHash3). */
-function chance(cell: number, salt: number): number {
+export function chance(cell: number, salt: number): number {
   let h = (cell ^ salt) | 0
   h = Math.imul(h ^ (h >>> 16), 0x85ebca6b)
   h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35)

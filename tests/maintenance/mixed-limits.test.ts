@@ -8,11 +8,12 @@ const today = dayNumber('2026-07-31')
 
 /** Two openings on every coming day, whatever the tank: every date can be worked out by hand. */
 const steady: Futures = {
-  paths: () => ({
-    paths: 1,
-    horizon: 550,
-    from: today + 1,
-    cumulative: Float64Array.from({ length: 550 }, (_, day) => 2 * (day + 1)),
+  course: () => ({
+    passage: (limit) => {
+      const day = Math.ceil(limit / 2)
+      return day <= 550 ? [today + day, today + day, today + day] : [null, null, null]
+    },
+    meanUse: (days) => 2 * days,
   }),
   basis: () => 'two a day',
 }

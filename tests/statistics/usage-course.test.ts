@@ -1,0 +1,44 @@
+import { expect, test } from 'vitest'
+import { accumulate, passageDays, useByDay } from '../../src/statistics/passage.ts'
+import { activeCells, courseOf, coursePassageDays, meanCourseUse } from '../../src/statistics/usage-course.ts'
+import { fitUsage } from '../../src/statistics/usage-model.ts'
+import { planUsage } from '../../src/statistics/usage-paths.ts'
+import { bursty } from './bursty-seasons.ts'
+
+const world = bursty(3)
+const model = fitUsage(world, { asOf: world.firstDay + world.days - 365 + 200 })!
+const plan = planUsage(model, { unit: 2, horizon: 400, seed: 'a' })
+const isActive = Uint8Array.from(world.counts, (use) => (use > 0 ? 1 : 0))
+const active = activeCells(plan, isActive)
+
+test.each([true, false])(
+  'days of use only, whole %s: the same passages as day by day, to the last bit',
+  (whole) => {
+    const dense = accumulate(plan, world.counts, { whole })
+    const course = courseOf(active, world.counts, { whole })
+    expect(course.days.length).toBeLessThan(dense.cumulative.length / 3)
+    for (const limit of [0, 0.5, 1, 2, 7, 20, 50, 120, 300, 1e9])
+      expect(coursePassageDays(course, limit)).toEqual(passageDays(dense, limit))
+    for (let p = 0; p < plan.paths; p++) {
+      const last = course.starts[p + 1]! - 1
+      if (last >= course.starts[p]!) expect(course.reached[last]).toBe(dense.cumulative[p * 400 + 399])
+    }
+  },
+)
+
+test('mean use over a span is the mean of the paths', () => {
+  const dense = accumulate(plan, world.counts)
+  const course = courseOf(active, world.counts)
+  for (const span of [1, 14, 60, 400]) {
+    let sum = 0
+    for (let p = 0; p < plan.paths; p++) sum += dense.cumulative[p * 400 + span - 1]!
+    expect(meanCourseUse(course, span)).toBeCloseTo(sum / plan.paths, 9)
+  }
+  expect(useByDay(dense, 399, [1])[0]).toBeGreaterThan(0)
+})
+
+test('a history without a day of use gives courses that never reach anything', () => {
+  const idle = courseOf(activeCells(plan, new Uint8Array(world.counts.length)), world.counts)
+  expect(coursePassageDays(idle, 1)).toEqual([null, null, null])
+  expect(meanCourseUse(idle, 14)).toBe(0)
+})

@@ -15,6 +15,8 @@ export default class ClosingLine implements Reporter {
         else skipped++
       }
     }
-    process.on('exit', () => process.stdout.write(`\n${passed} passed, ${failed} failed, ${skipped} skipped\n`))
+    process.on('exit', () =>
+      process.stdout.write(`\n${passed} passed, ${failed} failed, ${skipped} skipped\n`),
+    )
   }
 }

@@ -40,7 +40,7 @@ export async function readObservations(
   if (numbers.length === 0) return []
   const kind = kinds.find((one) => one.name === kindName)!
   const rows = await warehouse.rows(
-    `SELECT * EXCLUDE (ident, key_hash) FROM obs.${tableName(kindName)} WHERE obs_no IN (${numbers.join(', ')}) ORDER BY obs_no`,
+    `SELECT * EXCLUDE (ident, key_hash) FROM obs.${tableName(kindName)} WHERE obs_no IN (${numbers.join(', ')}) AND fate <> 'quarantined' ORDER BY obs_no`,
   )
   const found: ObservationEvidence[] = []
   for (const row of rows)

@@ -23,7 +23,7 @@ async function flagColumn(warehouse: Warehouse, plan: Plan, one: ColumnText, row
   if (zone === null || names.every((name) => name === 'UTC')) return
   const table = `obs.${tableName(plan.kind.name)}`
   const time = `"${one.column.name}"`
-  const own = `o.profile = '${plan.profile.name.replaceAll("'", "''")}' AND o.rec = ${plan.rec}`
+  const own = `o.fate <> 'quarantined' AND o.profile = '${plan.profile.name.replaceAll("'", "''")}' AND o.rec = ${plan.rec}`
   const [span] = await warehouse.rows<{ first_ms: number | null; last_ms: number | null }>(
     `SELECT epoch_ms(min(${time}))::DOUBLE AS first_ms, epoch_ms(max(${time}))::DOUBLE AS last_ms FROM ${table} o WHERE ${own}`,
   )
@@ -38,12 +38,15 @@ async function flagColumn(warehouse: Warehouse, plan: Plan, one: ColumnText, row
   const join = needsBaseZone(plan)
     ? `LEFT JOIN temp.intake_base zone_map ON zone_map.text = val.tidy(${base})`
     : ''
+  await warehouse.run(
+    `CREATE OR REPLACE TEMP TABLE intake_near AS SELECT obs_no, file_no, line_no FROM ${table} o WHERE ${own} AND (${close})`,
+  )
+  if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_near')) === 0) return
   await warehouse.run(`
     UPDATE ${table} SET flags = list_append(coalesce(flags, []), x.trouble) FROM (
       SELECT obs_no, ${sqlValue.timeTrouble('written', { formats: one.field?.formats, zone: named })} AS trouble
       FROM (SELECT o.obs_no, ${one.text} AS written${join ? ', zone_map.zone AS row_zone' : ''}
-        FROM ${table} o JOIN (SELECT * FROM raw.layout_${plan.layoutNo} WHERE ${rows}) r ON r.file_no = o.file_no AND r.line = o.line_no ${join}
-        WHERE ${own} AND (${close}))
+        FROM temp.intake_near o JOIN (SELECT * FROM raw.layout_${plan.layoutNo} WHERE ${rows}) r ON r.file_no = o.file_no AND r.line = o.line_no ${join})
     ) x WHERE ${table}.obs_no = x.obs_no AND x.trouble IS NOT NULL AND NOT coalesce(list_contains(flags, x.trouble), false)`)
 }
 

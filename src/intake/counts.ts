@@ -7,7 +7,10 @@ import type { Warehouse } from '../warehouse/index.ts'
  */
 export async function countFates(warehouse: Warehouse): Promise<void> {
   const perKind = kinds
-    .map((kind) => `SELECT file_no, line_no AS line, rec, fate FROM obs.${tableName(kind.name)}`)
+    .map(
+      (kind) =>
+        `SELECT file_no, line_no AS line, rec, fate FROM obs.${tableName(kind.name)} WHERE fate <> 'quarantined'`,
+    )
     .join(' UNION ALL ')
   const rank = "CASE fate WHEN 'accepted' THEN 1 WHEN 'superseded' THEN 2 ELSE 3 END"
   await warehouse.run(`

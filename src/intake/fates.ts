@@ -36,7 +36,7 @@ export async function settleFates(
 async function numberRepeats(warehouse: Warehouse, table: string, files: string): Promise<void> {
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_repeats AS
-    SELECT file_no, ident FROM ${table} WHERE file_no IN ${files} GROUP BY ALL HAVING count(*) > 1`)
+    SELECT file_no, ident FROM ${table} WHERE file_no IN ${files} AND fate <> 'quarantined' GROUP BY ALL HAVING count(*) > 1`)
   if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_repeats')) === 0) return
   await warehouse.run(`
     UPDATE ${table} SET occ = numbered.occ FROM (
@@ -87,7 +87,12 @@ async function foldContested(warehouse: Warehouse, kind: Kind, whole: readonly s
 }
 
 async function foldWhole(warehouse: Warehouse, kind: Kind, profile: string): Promise<Folded> {
-  return foldRows(warehouse, kind, `WHERE profile IN ${inList([profile])}`, () => true)
+  return foldRows(
+    warehouse,
+    kind,
+    `WHERE fate <> 'quarantined' AND profile IN ${inList([profile])}`,
+    () => true,
+  )
 }
 
 async function foldRows(

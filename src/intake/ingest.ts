@@ -353,14 +353,16 @@ async function notePending(
     }
     const time = kind.time ? `"${kind.time}"` : 'NULL::TIMESTAMP'
     const older = `SELECT DISTINCT key_hash FROM ${table} WHERE file_no IN ${list}`
-    const has = await warehouse.value(`SELECT 1 FROM ${table} WHERE file_no NOT IN ${list} LIMIT 1`)
+    const has = await warehouse.value(
+      `SELECT 1 FROM ${table} WHERE file_no NOT IN ${list} AND fate <> 'quarantined' LIMIT 1`,
+    )
     await warehouse.run(
       `CREATE OR REPLACE TEMP TABLE intake_shared AS ${has === null ? 'SELECT NULL::UBIGINT AS key_hash LIMIT 0' : older}`,
     )
     await warehouse.run(`
       INSERT INTO obs.pending
       SELECT aircraft, min(at_time), max(at_time), '${kind.name}' FROM (
-        SELECT aircraft, ${time} AS at_time FROM ${table} WHERE file_no IN ${list}
+        SELECT aircraft, ${time} AS at_time FROM ${table} WHERE file_no IN ${list} AND fate <> 'quarantined'
         UNION ALL
         SELECT aircraft, ${time} FROM ${table} SEMI JOIN temp.intake_shared USING (key_hash) WHERE file_no NOT IN ${list}
       ) GROUP BY 1`)

@@ -15,8 +15,9 @@ interface Troubled {
 }
 
 /**
- * Moves the rows that the typing statement marked out of the observations and into quarantine, each with its column,
- * its text and the reason in plain words. A row is held back whole: other entries of the profile lose it too.
+ * Puts the rows that the typing statement marked into quarantine, each with its column, its text and the reason in
+ * plain words. They stay in their table with the fate 'quarantined' (taking rows out of a table that was filled in the
+ * same transaction would write all of it twice). A row is held back whole: other entries of the profile lose it too.
  */
 export async function quarantineTroubled(
   warehouse: Warehouse,
@@ -26,7 +27,7 @@ export async function quarantineTroubled(
   const table = `obs.${tableName(plan.kind.name)}`
   const rows = await warehouse.rows<Troubled>(`
     SELECT file_no, line_no AS line, replaced_by AS trouble, source AS text, ident::VARCHAR AS raw_hash
-    FROM ${table} WHERE fate = 'quarantined' ORDER BY file_no, line_no`)
+    FROM ${table} WHERE fate = 'quarantined' AND replaced_by IS NOT NULL ORDER BY file_no, line_no`)
   if (rows.length === 0) return 0
   const reasons = rows.map((row) => describe(plan, row, context))
   await warehouse.append('obs.quarantine', {
@@ -40,7 +41,9 @@ export async function quarantineTroubled(
     reason: reasons.map((one) => one.reason),
     raw_hash: rows.map((row) => row.raw_hash),
   })
-  await warehouse.run(`DELETE FROM ${table} WHERE fate = 'quarantined'`)
+  await warehouse.run(
+    `UPDATE ${table} SET replaced_by = NULL, source = NULL WHERE fate = 'quarantined' AND replaced_by IS NOT NULL`,
+  )
   return rows.length
 }
 

@@ -32,7 +32,7 @@ export async function takeOutWhatReadsOtherwise(warehouse: Warehouse): Promise<n
   for (const kind of aircraftKinds.filter((one) => !smallKinds.includes(one))) {
     const table = `obs.${tableName(kind.name)}`
     const names = await warehouse.rows<{ text: string; target: string }>(
-      `SELECT DISTINCT aircraft_text AS text, aircraft AS target FROM ${table}`,
+      `SELECT DISTINCT aircraft_text AS text, aircraft AS target FROM ${table} WHERE fate <> 'quarantined'`,
     )
     const changed = names
       .filter((one) => books.aircraft.resolve(one.text.trim()).target !== one.target)
@@ -80,7 +80,8 @@ export async function writeBaseReferences(warehouse: Warehouse): Promise<void> {
   const books = await readNameBooks(warehouse)
   const texts = await warehouse.columns(`
     SELECT DISTINCT text FROM (
-      SELECT base AS text FROM obs.load UNION SELECT base FROM obs.offload UNION SELECT from_base FROM obs.flight UNION SELECT to_base FROM obs.flight
+      SELECT base AS text FROM obs.load WHERE fate <> 'quarantined' UNION SELECT base FROM obs.offload WHERE fate <> 'quarantined'
+      UNION SELECT from_base FROM obs.flight WHERE fate <> 'quarantined' UNION SELECT to_base FROM obs.flight WHERE fate <> 'quarantined'
     ) WHERE text IS NOT NULL ORDER BY text`)
   const rows = texts.text('text').map((text) => ({ text: text!, found: books.base.resolve(text!) }))
   await warehouse.run("DELETE FROM obs.reference WHERE kind = 'base'")

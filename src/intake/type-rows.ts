@@ -106,7 +106,8 @@ async function closedSql(warehouse: Warehouse, zone: SqlZone): Promise<string | 
 async function holdBackWhole(warehouse: Warehouse, plans: readonly Plan[]): Promise<void> {
   for (const plan of plans) {
     await warehouse.run(
-      `DELETE FROM obs.${tableName(plan.kind.name)} WHERE profile = $profile AND EXISTS
+      `UPDATE obs.${tableName(plan.kind.name)} SET fate = 'quarantined', key_hash = NULL, source = NULL
+       WHERE fate <> 'quarantined' AND profile = $profile AND EXISTS
        (SELECT 1 FROM obs.quarantine q WHERE q.file_no = obs.${tableName(plan.kind.name)}.file_no AND q.line = obs.${tableName(plan.kind.name)}.line_no)`,
       { profile: plan.profile.name },
     )

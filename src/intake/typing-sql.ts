@@ -89,7 +89,7 @@ WITH texts AS (
 SELECT file_no::BIGINT * 4294967296 + line::BIGINT * 16 + ${plan.rec}, file_no, line, ${plan.rec}, ${quote(profile.name)},
   v_witness_name, CASE WHEN trouble IS NULL THEN v_witness_name || ${quote(`:${profile.name}`)} ELSE CASE trouble ${troubleTexts} END END, ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'}, v_flags,
   CASE WHEN trouble IS NULL THEN ident ELSE ${rowHash(plan.header.length)} END, 1,
-  ${keyHash(plan, options.keyZone)}, ${isKeyed(kind)},
+  CASE WHEN trouble IS NULL THEN ${keyHash(plan, options.keyZone)} END, ${isKeyed(kind)},
   CASE WHEN trouble IS NULL THEN 'accepted' ELSE 'quarantined' END, trouble, ${own.map((column) => value(column.name)).join(', ')}
 FROM judged ${kind.key.by === 'event' ? baseJoin : ''}`
 }

@@ -133,7 +133,10 @@ test('a warehouse of another version keeps its raw rows, and says that the rest 
   expect(cut.isRemade).toBe(true)
   await cut.markRebuilt()
   await cut.close()
-  const third = await Warehouse.open(folder, [old[0]!, old[1]!.replace('n INTEGER', 'n INTEGER, more INTEGER')])
+  const third = await Warehouse.open(folder, [
+    old[0]!,
+    old[1]!.replace('n INTEGER', 'n INTEGER, more INTEGER'),
+  ])
   expect(third.isRemade).toBe(false)
   await third.close()
   await rm(folder, { recursive: true })

@@ -4,7 +4,7 @@ import { Context } from './context.ts'
 import { EvidencePanel } from './evidence/panel.ts'
 import { h } from './h.ts'
 import type { Page } from './page.ts'
-import { pages } from './pages.ts'
+import { type PageEntry, pages } from './pages.ts'
 import { FilterBar } from './parts/filter-bar.ts'
 import { firstRun } from './parts/first-run.ts'
 import { Intake } from './parts/intake.ts'
@@ -41,7 +41,7 @@ async function show(before: Address | null, again = false): Promise<void> {
   const context = new Context(api, address)
   bar.show(address)
   index.show(context)
-  const entry = pages.find((page) => page.name === address.page) ?? pages[0]!
+  const entry = entryOf(address)
   document.title = `${entry.title} · gallonage`
   const view = (at: Address): string => writeAddress({ ...at, evidence: null })
   const isSameView = before && !again && view(before) === view(address)
@@ -54,7 +54,11 @@ async function show(before: Address | null, again = false): Promise<void> {
   }
   if (open?.page.name !== entry.name) {
     main.replaceChildren(loading())
-    const page = await entry.load()
+    const page = await entry.load().catch((error: unknown) => {
+      main.replaceChildren(failed(error, () => void show(before, again)))
+      return null
+    })
+    if (!page) return
     if (address.page !== entry.name && pages.some((one) => one.name === address.page)) return
     open = { page, sections: new Sections(page) }
     const heading = h('h1', { tabindex: '-1' }, page.title)
@@ -76,6 +80,7 @@ async function show(before: Address | null, again = false): Promise<void> {
   announce.textContent = before ? `${entry.title}: ${summaryOf(address)}` : ''
 }
 
+const entryOf = (at: Address): PageEntry => pages.find((page) => page.name === at.page) ?? pages[0]!
 const isEmpty = (): boolean => Object.values(api.status.counts).every((count) => count === 0)
 const summaryOf = (at: Address): string =>
   Object.entries(at.filters)
@@ -131,6 +136,10 @@ async function start(): Promise<void> {
   document.querySelector('#index')!.append(index.element)
   document.querySelector('#bring')!.append(intake.element)
   main.replaceChildren(loading())
+  // The page's script comes while the warehouse is asked what it holds.
+  entryOf(address)
+    .load()
+    .catch(() => undefined)
   try {
     await api.open()
   } catch (error) {
@@ -138,9 +147,10 @@ async function start(): Promise<void> {
     return
   }
   sign()
-  void bar.offer(api).then(() => bar.show(address))
-  api.listen(() => void renew())
   await show(null)
+  // What can be chosen, and the line that stays open for news, come after the answers.
+  await bar.offer(api).then(() => bar.show(address))
+  api.listen(() => void renew())
 }
 
 void start()

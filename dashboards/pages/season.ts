@@ -134,56 +134,31 @@ export const season: Page = {
     },
     {
       question: 'How far is the account complete?',
-      needs: ['arrivals', 'findings'],
+      needs: ['completeness'],
       half: true,
       async answer(context) {
-        const [arrivals, findings] = await Promise.all([
-          context.query<{ quarantined: number; read: number }>('arrivals'),
-          context.query<{ severity: string; state?: string | null }>('findings'),
-        ])
-        const missing = await context.maybe<{ events: number }>('completeness')
-        const open = findings.filter((row) => (row.state ?? 'open') === 'open')
+        const missing = await context.query<{ events: number }>('completeness')
+        const { counts, last_arrival } = context.api.status
         const { units } = context.address
-        const quarantined = sumOf(arrivals, (row) => row.quarantined)
         const toRecords = context.link({ page: 'records' })
+        const count = (name: string): string => figure(counts[name] ?? null, 'count', units)
+        const silent = missing.filter((row) => row.events === 0).length
         return ledger([
-          {
-            label: 'Rows read',
-            value: figure(
-              sumOf(arrivals, (row) => row.read),
-              'count',
-              units,
-            ),
-            note: plural(arrivals.length, 'file'),
-            href: toRecords,
-          },
+          { label: 'Rows read', value: count('rows'), note: `${count('files')} files`, href: toRecords },
           {
             label: 'Rows in quarantine',
-            value: figure(quarantined ?? 0, 'count', units),
+            value: count('quarantined'),
             note: 'not in any figure until cured',
             href: toRecords,
           },
+          { label: 'Findings open', value: count('findings'), note: 'to be looked at', href: toRecords },
           {
-            label: 'Findings open',
-            value: figure(open.length, 'count', units),
-            note: `${open.filter((row) => row.severity === 'error').length} of them errors`,
+            label: 'Reports missing',
+            value: figure(silent, 'count', units),
+            note: 'aircraft-days with flights and no report',
             href: toRecords,
           },
-          ...(missing
-            ? [
-                {
-                  label: 'Reports missing',
-                  value: figure(missing.filter((row) => row.events === 0).length, 'count', units),
-                  note: 'aircraft-days with flights and no report',
-                  href: toRecords,
-                },
-              ]
-            : []),
-          {
-            label: 'Last file arrived',
-            value: dayText(context.api.status.last_arrival, true),
-            href: toRecords,
-          },
+          { label: 'Last file arrived', value: dayText(last_arrival, true), href: toRecords },
         ])
       },
     },

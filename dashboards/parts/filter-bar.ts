@@ -80,7 +80,7 @@ export class FilterBar {
       list('gallons-by-aircraft', 'aircraft', 'call_number'),
       list('gallons-by-base', 'base', 'name'),
       list('gallons-by-fire', 'fire', 'name'),
-      list('tank-cycles', 'tank'),
+      list('tanks', 'tank'),
     ])
     this.fill(
       'season',

@@ -125,7 +125,9 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
     context.json({
       fingerprint: fingerprint(),
       seasons: ['2026'],
-      counts: fixture.isEmpty ? { drop: 0, load: 0 } : { drop: 900, load: 400 },
+      counts: fixture.isEmpty
+        ? { files: 0, rows: 0, quarantined: 0, drops: 0, findings: 0 }
+        : { files: 5, rows: 2310, quarantined: 1, drops: 531, findings: 3 },
       last_arrival: fixture.isEmpty ? null : '2026-09-28T03:04:00Z',
       home_zone: 'America/Boise',
     }),

@@ -404,6 +404,7 @@ export const answers: Record<string, Answer> = {
         total: 420 + at,
       },
     ]),
+  tanks: () => tanks.map((tank) => ({ tank, capacity_gal: 3000, doors: 2, flow: 'constant' })),
   'inspections-due': due,
   'due-backtest': () =>
     [30, 60, 90].map((horizon) => ({

@@ -20,7 +20,7 @@ export interface Release {
   bend_se: number
   /** Robust standard deviation of the samples about the curve. */
   noise_gal: number
-  /** The flow had begun before the first sample, or had not ended at the last. */
+  /** The flow had begun within the first three samples, or had not ended before the last three. */
   isCutAtStart: boolean
   isCutAtEnd: boolean
 }
@@ -32,7 +32,6 @@ const enoughSamples = 8
 /** Work space of one thread of fits, so that a million samples need no million arrays. */
 const jtj = new Float64Array(P * P)
 const jtr = new Float64Array(P)
-const row = new Float64Array(P)
 
 /**
  * Fits the curve to one trace by Gauss and Newton with weights after Huber, from the times at which the smoothed level has fallen by
@@ -71,8 +70,8 @@ export function fitRelease(allTimes: Float64Array, allLevels: Float64Array): Rel
     bend: curve / volume,
     bend_se: spreads.curve / volume,
     noise_gal: scale,
-    isCutAtStart: starts <= allTimes[0]! + step / 2,
-    isCutAtEnd: starts + length >= allTimes[allTimes.length - 1]! - step / 2,
+    isCutAtStart: starts <= allTimes[0]! + 3 * step,
+    isCutAtEnd: starts + length >= allTimes[allTimes.length - 1]! - 3 * step,
   }
 }
 
@@ -191,7 +190,10 @@ function weightedCost(residual: Float64Array, scale: number): number {
   return cost
 }
 
-/** Normal equations of the weighted fit at p, into the work space. */
+/**
+ * Normal equations of the weighted fit at p, into the work space. The derivatives are 1, -s, -(s - s²), and inside the fall the slope
+ * and s times the slope; each sum stands in a variable of its own, since this is where the time goes.
+ */
 function accumulate(
   t: Float64Array,
   level: Float64Array,
@@ -200,29 +202,75 @@ function accumulate(
   isBent: boolean,
 ): void {
   const [before, volume, curve, starts, length] = p as unknown as [number, number, number, number, number]
-  jtj.fill(0)
-  jtr.fill(0)
   const bound = huber * scale
+  const bend = isBent ? 1 : 0
+  let w0 = 0
+  let ws = 0
+  let wss = 0
+  let r0 = 0
+  let rs = 0
+  let wq = 0
+  let wsq = 0
+  let wqq = 0
+  let rq = 0
+  let wm = 0
+  let wsm = 0
+  let wqm = 0
+  let wmm = 0
+  let rm = 0
+  let wn = 0
+  let wsn = 0
+  let wqn = 0
+  let wmn = 0
+  let wnn = 0
+  let rn = 0
   for (let i = 0; i < t.length; i++) {
     const u = (t[i]! - starts) / length
-    const s = u < 0 ? 0 : Math.min(u, 1)
+    if (u <= 0) {
+      const r = level[i]! - before
+      const w = r <= bound && r >= -bound ? 1 : bound / Math.abs(r)
+      w0 += w
+      r0 += w * r
+      continue
+    }
+    const s = Math.min(u, 1)
     const q = s - s * s
     const r = level[i]! - (before - volume * s - curve * q)
-    const size = Math.abs(r)
-    const w = size <= bound ? 1 : bound / size
-    const slope = u > 0 && u < 1 ? (volume + curve * (1 - 2 * s)) / length : 0
-    row[0] = 1
-    row[1] = -s
-    row[2] = isBent ? -q : 0
-    row[3] = slope
-    row[4] = slope * s
-    for (let j = 0; j < P; j++) {
-      const wj = w * row[j]!
-      jtr[j]! += wj * r
-      for (let k = 0; k <= j; k++) jtj[j * P + k]! += wj * row[k]!
-    }
+    const w = r <= bound && r >= -bound ? 1 : bound / Math.abs(r)
+    const a = w * s
+    const e = w * r
+    w0 += w
+    ws += a
+    wss += a * s
+    r0 += e
+    rs += e * s
+    if (u >= 1) continue
+    const m = (volume + curve * (1 - 2 * s)) / length
+    const n = m * s
+    const b = w * q * bend
+    const c = w * m
+    wq += b
+    wsq += b * s
+    wqq += b * q
+    rq += e * q * bend
+    wm += c
+    wsm += c * s
+    wqm += b * m
+    wmm += c * m
+    rm += e * m
+    wn += w * n
+    wsn += a * n
+    wqn += b * n
+    wmn += c * n
+    wnn += w * n * n
+    rn += e * n
   }
-  for (let j = 0; j < P; j++) for (let k = j + 1; k < P; k++) jtj[j * P + k] = jtj[k * P + j]!
+  jtj.set([w0, -ws, -wq, wm, wn], 0)
+  jtj.set([-ws, wss, wsq, -wsm, -wsn], P)
+  jtj.set([-wq, wsq, wqq, -wqm, -wqn], 2 * P)
+  jtj.set([wm, -wsm, -wqm, wmm, wmn], 3 * P)
+  jtj.set([wn, -wsn, -wqn, wmn, wnn], 4 * P)
+  jtr.set([r0, -rs, -rq, rm, rn])
 }
 
 /** The next point, damped and kept inside the record; null when the equations cannot be solved. */

@@ -216,3 +216,24 @@ test('the life of a tank on one line: fittings with the openings they saw, and t
     ['K-1', 'TW'],
   ])
 })
+
+test('the conversion sheet of a tank: what it is, what it has counted, what is due before it serves again', async () => {
+  const rows = await ask('conversion-sheet', { tank: 'K-1', as_of: '2023-09-15' })
+  const due = await ask('inspections-due', { tank: 'K-1', as_of: '2023-09-15' })
+  const of = (section: string): Row[] => rows.filter((row) => row.section === section)
+  expect(of('tank')).toHaveLength(1)
+  expect(of('last work').map((row) => [row.item, row.what, row.due])).toEqual([
+    ['D-1', 'DH', '2023-07-01'],
+    ['K-1', 'TW', '2023-07-10'],
+  ])
+  const cycles = (await ask('tank-cycles', { tank: 'K-1', as_of: '2023-09-15' })).find(
+    (row) => row.item === 'D-1' && row.counter === 'door-cycles',
+  )!
+  expect(of('counts').find((row) => row.item === 'D-1' && row.what === 'door-cycles')!.value).toBe(
+    cycles.total,
+  )
+  expect(of('counts').map((row) => row.item)).not.toContain('D-2')
+  expect(of('before service')).toHaveLength(due.filter((row) => row.status !== 'ok').length)
+  expect(of('later')).toHaveLength(due.filter((row) => row.status === 'ok').length)
+  expect(due.some((row) => row.status !== 'ok') && due.some((row) => row.status === 'ok')).toBe(true)
+})

@@ -9,7 +9,7 @@ import { fingerprintOf, inFolder, withWarehouse } from './session.ts'
 
 export const reportCommand: Command = {
   name: 'report',
-  summary: 'a printable report: season, maintenance, contract',
+  summary: 'a printable report: season, maintenance, contract, work-list, conversion',
   usage: `${reportKinds.join('|')} --out FILE.html|.pdf|.xlsx`,
   options: {
     out: {
@@ -18,6 +18,7 @@ export const reportCommand: Command = {
       about: 'where it goes; its ending says what it is: .html, .pdf or .xlsx',
     },
     season: { type: 'string', value: 'NAME', about: 'a season' },
+    tank: { type: 'string', value: 'SERIAL', about: 'one tank' },
     param: {
       type: 'string',
       multiple: true,
@@ -28,6 +29,7 @@ export const reportCommand: Command = {
   examples: [
     'gallonage report season --season 2026 --out season-2026.pdf',
     'gallonage report maintenance --out due.xlsx',
+    'gallonage report conversion --tank K-1 --out K-1.pdf',
   ],
   async run(args, effects) {
     const [kind] = args.positionals
@@ -38,7 +40,12 @@ export const reportCommand: Command = {
     if (out === null || (ending !== 'html' && ending !== 'pdf' && ending !== 'xlsx'))
       throw new UsageError('give --out with a name that ends in .html, .pdf or .xlsx')
     const season = args.text('season')
-    const params = { ...paramsOf(args), ...(season === null ? {} : { season }) }
+    const tank = args.text('tank')
+    const params = {
+      ...paramsOf(args),
+      ...(season === null ? {} : { season }),
+      ...(tank === null ? {} : { tank }),
+    }
     const path = inFolder(effects.cwd, out)
     try {
       await withWarehouse(args, effects, async (warehouse) => {

@@ -3,19 +3,23 @@ import type { Warehouse } from '../warehouse/index.ts'
 import { Asking, type ReportParams } from './asking.ts'
 import type { ReportContent } from './block.ts'
 import { contractReport } from './contract.ts'
+import { conversionReport } from './conversion.ts'
 import { maintenanceReport } from './maintenance.ts'
 import { seasonReport } from './season.ts'
 import { type Imprint, toHtml } from './to-html.ts'
 import { toPdf } from './to-pdf.ts'
 import { toXlsx } from './to-xlsx.ts'
+import { workListReport } from './work-list.ts'
 
-export const reportKinds = ['season', 'maintenance', 'contract'] as const
+export const reportKinds = ['season', 'maintenance', 'contract', 'work-list', 'conversion'] as const
 export type ReportKind = (typeof reportKinds)[number]
 
 const makers: Record<ReportKind, (asking: Asking, subtitle: string) => Promise<ReportContent>> = {
   season: seasonReport,
   maintenance: maintenanceReport,
   contract: contractReport,
+  'work-list': workListReport,
+  conversion: conversionReport,
 }
 
 export type ReportSource = {

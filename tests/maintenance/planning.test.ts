@@ -1,7 +1,9 @@
+import { parseHTML } from 'linkedom'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Catalogue } from '../../src/catalogue/index.ts'
 import { openCatalogue } from '../../src/commands/catalogue.ts'
 import { dayNumber, dayText } from '../../src/maintenance/day.ts'
+import { makeReport, type ReportKind } from '../../src/report/index.ts'
 import type { Warehouse } from '../../src/warehouse/index.ts'
 import { register } from '../account/fixture.ts'
 import { bursty, USUAL } from '../statistics/bursty-seasons.ts'
@@ -236,4 +238,50 @@ test('the conversion sheet of a tank: what it is, what it has counted, what is d
   expect(of('before service')).toHaveLength(due.filter((row) => row.status !== 'ok').length)
   expect(of('later')).toHaveLength(due.filter((row) => row.status === 'ok').length)
   expect(due.some((row) => row.status !== 'ok') && due.some((row) => row.status === 'ok')).toBe(true)
+})
+
+describe('on paper and in a workbook', () => {
+  const report = (kind: ReportKind, params = {}) =>
+    makeReport(kind, {
+      catalogue,
+      warehouse,
+      params: { as_of: '2023-12-20', ...params },
+      fingerprint: 'abc',
+      madeAt: new Date('2023-12-20T12:00:00Z'),
+      version: 'test',
+    })
+  const caution =
+    'This is a planning aid. The approved inspection programme, the maintenance manual and licensed staff decide.'
+
+  test('the work list has one table for each visit, room to sign, and the caution', async () => {
+    const list = await report('work-list')
+    const { document } = parseHTML(list.toHtml())
+    const rows = await ask('work-list', { as_of: '2023-12-20' })
+    const visits = new Set(rows.map((row) => `tank ${row.tank} on ${row.visit_on}`))
+    const titles = [...document.querySelectorAll('caption')].map((one) => one.textContent)
+    expect(visits.size).toBeGreaterThan(1)
+    for (const visit of visits) expect(titles).toContain(visit)
+    expect(document.querySelector('.caution')!.textContent).toContain(caution)
+    expect([...document.querySelectorAll('th')].map((one) => one.textContent).join(' ')).toMatch(/signed/i)
+    expect((await list.toXlsx()).length).toBeGreaterThan(5000)
+  })
+
+  test('the conversion sheet of one tank names its parts and the caution', async () => {
+    const sheet = await report('conversion', { tank: 'K-1' })
+    const { document } = parseHTML(sheet.toHtml())
+    expect(document.querySelector('.lead')!.textContent).toMatch(
+      /^Tank K-1: \d+ limits? to look at before service/,
+    )
+    expect(document.querySelector('.caution')!.textContent).toContain(caution)
+    const text = document.body.textContent!
+    for (const part of [
+      'D-1',
+      'D-3',
+      'Counts, and since the last inspection',
+      'Due before it may go back in service',
+    ])
+      expect(text).toContain(part)
+    expect(text).not.toContain('K-2')
+    expect((await sheet.toXlsx()).length).toBeGreaterThan(5000)
+  })
 })

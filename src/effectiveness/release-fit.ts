@@ -1,5 +1,6 @@
-import { MAD_TO_SD, quantileSorted } from '../statistics/index.ts'
+import { quantileSorted } from '../statistics/index.ts'
 import { solveInPlace } from './solve.ts'
+import { spread } from './spread.ts'
 
 /**
  * A release read from level against time. Volumes in US gal, times in seconds of the record.
@@ -117,7 +118,7 @@ function refine(
 function firstGuess(t: Float64Array, level: Float64Array): Float64Array | null {
   const n = t.length
   const smooth = mediansOfFive(level)
-  const sorted = Float64Array.from(smooth).sort()
+  const sorted = smooth.slice().sort()
   const high = quantileSorted(sorted, 0.97)!
   const low = quantileSorted(sorted, 0.03)!
   const range = high - low
@@ -170,12 +171,6 @@ function residualsOf(t: Float64Array, level: Float64Array, p: Float64Array, out:
     out[i] = level[i]! - (before - volume * s - curve * (s - s * s))
   }
   return out
-}
-
-/** Robust standard deviation of residuals, never quite 0. */
-function spread(residual: Float64Array): number {
-  const size = Float64Array.from(residual, Math.abs).sort()
-  return Math.max(quantileSorted(size, 0.5)! * MAD_TO_SD, 1e-3)
 }
 
 const huber = 2
@@ -281,8 +276,8 @@ function advance(
   first: number,
   span: number,
 ): Float64Array | null {
-  const a = Float64Array.from(jtj)
-  const b = Float64Array.from(jtr)
+  const a = jtj.slice()
+  const b = jtr.slice()
   for (let j = 0; j < P; j++) a[j * P + j]! += damping * Math.max(jtj[j * P + j]!, 1e-9)
   if (!solveInPlace(a, b, P)) return null
   const next = p.map((value, j) => value + b[j]!)
@@ -304,7 +299,7 @@ function standardErrors(
 ): { volume: number; curve: number; length: number } {
   accumulate(t, level, p, scale, isBent)
   const errorOf = (index: number): number => {
-    const a = Float64Array.from(jtj)
+    const a = jtj.slice()
     for (let j = 0; j < P; j++) a[j * P + j]! += 1e-9
     const unit = new Float64Array(P)
     unit[index] = 1

@@ -1,6 +1,7 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { fitRelease, type Release } from './release-fit.ts'
 import { matchTraces } from './trace-match.ts'
+import { cutTraces } from './trace-parts.ts'
 
 /**
  * Fills `asked.trace` with the figures of every trace and `asked.trace_drop` with the drop that each belongs to.
@@ -21,17 +22,7 @@ export async function prepareTraces(warehouse: Warehouse): Promise<void> {
   })
 }
 
-const numbers = [
-  'trace',
-  'last_obs_no',
-  'samples',
-  'hz',
-  'groundspeed_kt',
-  'height_ft',
-  'door_open_s',
-  'door_full_s',
-  'door_peak_pct',
-]
+const besides = ['groundspeed_kt', 'height_ft', 'door_open_s', 'door_full_s', 'door_peak_pct'] as const
 
 const figures: Readonly<Record<string, (release: Release) => number | boolean>> = {
   starts_s: (one) => one.starts_s,
@@ -47,26 +38,18 @@ const figures: Readonly<Record<string, (release: Release) => number | boolean>> 
 }
 
 async function readTraces(warehouse: Warehouse): Promise<void> {
-  await warehouse.run(await warehouse.readStage('effectiveness/trace-parts'))
-  const parts = await warehouse.columns('SELECT * FROM trace_part ORDER BY trace')
-  const samples = await warehouse.columns(
-    'SELECT t_s, level_gal FROM trace_sample ORDER BY trace, t_s, obs_no',
-  )
-  await warehouse.run('DROP TABLE trace_sample; DROP TABLE trace_part')
-  const counts = parts.numbers('samples')
-  const times = samples.numbers('t_s')
-  const levels = samples.numbers('level_gal')
-  const releases: (Release | null)[] = []
-  let from = 0
-  for (const count of counts) {
-    releases.push(fitRelease(times.subarray(from, from + count), levels.subarray(from, from + count)))
-    from += count
-  }
+  const text = await warehouse.readStage('effectiveness/trace-samples')
+  const samples = await warehouse.columns(text)
+  const [line, t, level] = [samples.numbers('obs_no'), samples.numbers('t_s'), samples.numbers('level_gal')]
+  const parts = cutTraces(samples)
+  const releases = parts.map(({ from, to }) => fitRelease(t.subarray(from, to), level.subarray(from, to)))
   await warehouse.run('DELETE FROM asked.trace')
   await warehouse.append('asked.trace', {
-    ...Object.fromEntries(numbers.map((name) => [name, parts.numbers(name)])),
-    aircraft: parts.text('aircraft'),
-    record: parts.text('record'),
+    trace: parts.map(({ from }) => line[from]!),
+    last_obs_no: parts.map(({ to }) => line[to - 1]!),
+    samples: parts.map(({ from, to }) => to - from),
+    hz: parts.map(({ from, to }) => (to - from - 1) / (t[to - 1]! - t[from]! || Number.NaN)),
+    ...Object.fromEntries(besides.map((name) => [name, parts.map((part) => part[name])])),
     status: releases.map((one) => (one === null ? 'no release' : 'read')),
     ...Object.fromEntries(
       Object.entries(figures).map(([name, of]) => [
@@ -75,4 +58,7 @@ async function readTraces(warehouse: Warehouse): Promise<void> {
       ]),
     ),
   })
+  await warehouse.run(
+    `UPDATE asked.trace SET aircraft = o.aircraft, record = o.record FROM obs.trace o WHERE o.obs_no = asked.trace.trace AND o.fate = 'accepted'`,
+  )
 }

@@ -1,7 +1,6 @@
 -- title: Effect of adjustments
 -- grain: one row per adjustment of a tank
 -- params: season, from, to, tank
--- needs: drift
 -- columns:
 --   tank             tank serial number
 --   adjusted_at      when, UTC
@@ -24,7 +23,7 @@
 -- note: Interval of the difference of two means by Welch's t.
 SELECT tank, adjusted_at, subject, "before", "after", drops_before, bias_before_pct, drops_after, bias_after_pct, change_pct, low_pct,
   high_pct, verdict, before_basis, before_from_at, sd_before_pct, sd_after_pct, note
-FROM asked.adjustment
+FROM effectiveness.adjustment
 WHERE ($season IS NULL OR year(adjusted_at)::VARCHAR = $season OR adjusted_at::DATE BETWEEN
     (SELECT min(starts_on) FROM obs.season WHERE fate = 'accepted' AND name = $season)
     AND (SELECT max(ends_on) FROM obs.season WHERE fate = 'accepted' AND name = $season))

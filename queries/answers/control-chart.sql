@@ -1,7 +1,6 @@
 -- title: Control chart of setting errors
 -- grain: one row per measured drop with a setting
 -- params: season, from, to, aircraft, tank
--- needs: drift
 -- columns:
 --   tank         tank serial number
 --   run          1 from the begin of records, one more with each adjustment
@@ -21,7 +20,7 @@ SELECT p.tank, p.run, p."drop", p.dropped_at, p.error_pct, p.ewma_pct, p.upper_p
   (p.upper_pct - p.lower_pct) / 2 AS limit_pct,
   p.run_started_at IS NOT NULL AND row_number() OVER (PARTITION BY p.tank, p.run ORDER BY p.dropped_at, p."drop") = 1 AS is_run_start,
   coalesce(p."drop" = a.change_drop, false) AS is_change
-FROM asked.control_point p LEFT JOIN asked.drift_alarm a ON a.tank = p.tank AND a.run = p.run
+FROM effectiveness.control_point p LEFT JOIN effectiveness.drift_alarm a ON a.tank = p.tank AND a.run = p.run
 WHERE ($season IS NULL OR p.season = $season OR year(p.operating_day)::VARCHAR = $season)
   AND ($from IS NULL OR p.operating_day >= $from::DATE) AND ($to IS NULL OR p.operating_day <= $to::DATE)
   AND ($aircraft IS NULL OR p.aircraft = $aircraft) AND ($tank IS NULL OR p.tank = $tank)

@@ -1,7 +1,6 @@
 -- title: Drift alarms
 -- grain: one row per alarm of a tank; at most one between two adjustments
 -- params: season, from, to, aircraft, tank
--- needs: drift
 -- columns:
 --   tank             tank serial number
 --   from_at          first drop of the run that led to the alarm, UTC
@@ -30,7 +29,7 @@
 --   about one false alarm comes in 640 to 730 stable drops. One wild drop cannot alarm.
 SELECT tank, from_at, from_drop, ewma_pct, limit_pct, alarm_at, alarm_drop, direction, center_pct, sd_pct, stable_drops, chart,
   shape, change_at, change_drop, change_low_at, change_high_at, change_low_drop, change_high_drop, adjusted_at, run
-FROM asked.drift_alarm
+FROM effectiveness.drift_alarm
 WHERE ($season IS NULL OR season = $season OR year(operating_day)::VARCHAR = $season)
   AND ($from IS NULL OR operating_day >= $from::DATE) AND ($to IS NULL OR operating_day <= $to::DATE)
   AND ($aircraft IS NULL OR aircraft = $aircraft) AND ($tank IS NULL OR tank = $tank)

@@ -1,7 +1,6 @@
 -- title: Setting accuracy
 -- grain: one row per tank, coverage level and fraction
 -- params: season, from, to, aircraft, tank, base, fire, fluid
--- needs: traces
 -- columns:
 --   tank            tank serial number
 --   coverage_level  coverage level set, US gal per 100 sq ft

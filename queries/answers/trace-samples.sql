@@ -1,7 +1,6 @@
 -- title: Samples of release traces
 -- grain: one row per sample of a trace
 -- params: season, from, to, aircraft, tank, drop, latest:number
--- needs: traces
 -- columns:
 --   drop            drop
 --   tank            tank serial number

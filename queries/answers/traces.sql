@@ -1,7 +1,6 @@
 -- title: Release traces
 -- grain: one row per release trace of a controller
 -- params: season, from, to, aircraft, tank, base, fire, fluid
--- needs: traces
 -- columns:
 --   drop                 drop that the trace belongs to; blank where none fits
 --   dropped_at           when, UTC

@@ -8,7 +8,7 @@ named AS (
   SELECT t.trace, t.aircraft, t.record, t.volume_gal,
     try_strptime(regexp_replace(nullif(regexp_extract(parse_filename(f.path), '20\d\d[-_]?[01]\d[-_]?[0-3]\d'), ''), '[-_]', '', 'g'),
       '%Y%m%d')::DATE AS file_day
-  FROM asked.trace t LEFT JOIN raw.file f ON f.file_no = t.trace >> 32)
+  FROM effectiveness.trace t LEFT JOIN raw.file f ON f.file_no = t.trace >> 32)
 SELECT n.trace, c."drop", c.candidates,
   coalesce(abs(n.volume_gal - c.volume_gal) / greatest(c.volume_gal, 50), 1)
     + CASE WHEN n.file_day IS NULL THEN 0 WHEN c.operating_day > n.file_day + 1 THEN 1

@@ -1,11 +1,9 @@
 import { type Preparation, QueryProblem } from '../catalogue/index.ts'
-import { prepareDrift, prepareProductivity, prepareSeasons, prepareTraces } from '../effectiveness/index.ts'
+import { prepareProductivity, prepareSeasons } from '../effectiveness/index.ts'
 import { PlanProblem, prepareBacktest, prepareDue, prepareWhatIf } from '../maintenance/index.ts'
 
 /** What some questions need computed before their statement runs, by the name in their header. */
 export const preparations: Readonly<Record<string, Preparation>> = {
-  drift: prepareDrift,
-  traces: prepareTraces,
   productivity: prepareProductivity,
   seasons: prepareSeasons,
   due: prepareDue,

@@ -15,12 +15,11 @@ interface Adjustment {
 const enough = 10
 
 /**
- * Writes `asked.adjustment`: for each adjustment of a tank, setting errors before and after it. Before are the drops since the change that
+ * Writes `effectiveness.adjustment`: for each adjustment of a changed tank, setting errors before and after it. Before are the drops since the change that
  * the chart found, where it alarmed (those are what was to be put right), else all of the run before; after are all of the next run.
  */
 export async function writeAdjustments(warehouse: Warehouse, charted: readonly ChartedRun[]): Promise<void> {
   const rows = (await readAdjustments(warehouse)).map((one) => ({ ...one, ...compare(one, charted) }))
-  await warehouse.run('DELETE FROM asked.adjustment')
   const names = [
     'tank',
     'subject',
@@ -41,7 +40,7 @@ export async function writeAdjustments(warehouse: Warehouse, charted: readonly C
     'high_pct',
     'verdict',
   ] as const
-  await warehouse.append('asked.adjustment', {
+  await warehouse.append('effectiveness.adjustment', {
     adjusted_at: rows.map((one) => one.adjusted_ms),
     ...Object.fromEntries(names.map((name) => [name, rows.map((one) => one[name])])),
   })
@@ -52,7 +51,8 @@ function readAdjustments(warehouse: Warehouse): Promise<Adjustment[]> {
     `SELECT tank, epoch_ms(adjusted_at) AS adjusted_ms, string_agg(subject, '; ' ORDER BY subject) AS subject,
        string_agg("before", '; ' ORDER BY subject) AS "before", string_agg("after", '; ' ORDER BY subject) AS "after",
        string_agg(note, '; ' ORDER BY subject) AS note
-     FROM obs.adjustment WHERE fate = 'accepted' GROUP BY tank, adjusted_at ORDER BY tank, adjusted_at`,
+     FROM obs.adjustment WHERE fate = 'accepted' AND tank IN (SELECT tank FROM changed_tank)
+     GROUP BY tank, adjusted_at ORDER BY tank, adjusted_at`,
   )
 }
 

@@ -1,5 +1,6 @@
 import type { Warehouse } from '../warehouse/index.ts'
-import { prepareDrift } from './drift.ts'
+import { chartDrift } from './drift.ts'
+import { readTraces } from './traces.ts'
 
 const findings = [
   'drift-alarm',
@@ -13,12 +14,14 @@ const findings = [
 ] as const
 
 /**
- * Writes `effectiveness.finding` from the account and the observations: drift, traces, heights, assessments. A finding's id follows from
- * its kind and subject alone. All are made anew, since a drift alarm rests on the tank's whole run.
+ * Writes `effectiveness` from the account and the observations: the figures of release traces, the control charts of tanks, and findings
+ * about both, about heights and assessments. Traces are read again when their samples change, a tank's chart when one of its settings or
+ * adjustments does; the result equals a computation of everything. A finding's id follows from its kind and subject alone.
  */
 export async function assess(warehouse: Warehouse): Promise<void> {
   await warehouse.transaction(async () => {
-    await prepareDrift(warehouse)
+    await readTraces(warehouse)
+    await chartDrift(warehouse)
     await warehouse.run('DELETE FROM effectiveness.finding')
     for (const name of findings) {
       const select = await warehouse.readStage(`effectiveness/findings/${name}`)

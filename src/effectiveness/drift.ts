@@ -2,7 +2,6 @@ import { type DriftAlarm, type DriftChart, driftChart } from '../statistics/inde
 import type { Warehouse } from '../warehouse/index.ts'
 import { writeAdjustments } from './adjustments.ts'
 import { type Run, readRuns } from './runs.ts'
-import { prepareTraces } from './traces.ts'
 
 /** The chart of one run; null values for a run too short to have limits. */
 export interface ChartedRun {
@@ -10,24 +9,22 @@ export interface ChartedRun {
   chart: DriftChart
 }
 
-/** Control charts of every tank's runs, from the whole record: what a question shows of them is chosen afterwards. */
-export async function chartRuns(warehouse: Warehouse): Promise<ChartedRun[]> {
-  return (await readRuns(warehouse)).map((run) => ({ run, chart: driftChart(run.error_pct) }))
-}
-
-/** Fills `asked.control_point`, `asked.drift_alarm` and `asked.adjustment`. */
-export async function prepareDrift(warehouse: Warehouse): Promise<void> {
-  await prepareTraces(warehouse)
-  const charted = await chartRuns(warehouse)
-  await warehouse.transaction(async () => {
-    await writeAdjustments(warehouse, charted)
-    await warehouse.run('DELETE FROM asked.control_point; DELETE FROM asked.drift_alarm')
-    await warehouse.append('asked.control_point', pointColumns(charted))
-    await warehouse.append(
-      'asked.drift_alarm',
-      alarmColumns(charted.flatMap((one) => (one.chart.alarm ? [{ ...one, alarm: one.chart.alarm }] : []))),
-    )
-  })
+/**
+ * Brings `effectiveness.control_point`, `drift_alarm` and `adjustment` up to date: charts over the whole record of each tank whose settings
+ * or adjustments changed. What a question shows of them is chosen afterwards.
+ */
+export async function chartDrift(warehouse: Warehouse): Promise<void> {
+  await warehouse.run(await warehouse.readStage('effectiveness/settings'))
+  const charted = (await readRuns(warehouse)).map((run) => ({ run, chart: driftChart(run.error_pct) }))
+  for (const table of ['control_point', 'drift_alarm', 'adjustment'])
+    await warehouse.run(`DELETE FROM effectiveness.${table} WHERE tank IN (SELECT tank FROM changed_tank)`)
+  await warehouse.append('effectiveness.control_point', pointColumns(charted))
+  await warehouse.append(
+    'effectiveness.drift_alarm',
+    alarmColumns(charted.flatMap((one) => (one.chart.alarm ? [{ ...one, alarm: one.chart.alarm }] : []))),
+  )
+  await writeAdjustments(warehouse, charted)
+  await warehouse.run(await warehouse.readStage('effectiveness/settings-done'))
 }
 
 function pointColumns(charted: readonly ChartedRun[]): Record<string, (string | number | boolean | null)[]> {

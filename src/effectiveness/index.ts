@@ -1,6 +1,4 @@
 export { assess } from './assess.ts'
-export { prepareDrift } from './drift.ts'
 export { prepareProductivity } from './productivity.ts'
 export { schemaSql } from './schema.ts'
 export { prepareSeasons } from './seasons.ts'
-export { prepareTraces } from './traces.ts'

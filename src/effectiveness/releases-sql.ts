@@ -17,7 +17,7 @@ CREATE OR REPLACE VIEW effectiveness.release AS
     coalesce(t.groundspeed_kt, d.groundspeed_kt) * ${ftPerSecondOfKnot} * (t.ends_s - t.starts_s) AS track_ft,
     t.volume_gal / nullif(coalesce(t.groundspeed_kt, d.groundspeed_kt) * ${ftPerSecondOfKnot} * (t.ends_s - t.starts_s), 0)
       AS gallons_per_ft
-  FROM asked.trace t LEFT JOIN asked.trace_drop m ON m.trace = t.trace LEFT JOIN ledger."drop" d ON d."drop" = m."drop";
+  FROM effectiveness.trace t LEFT JOIN effectiveness.trace_drop m ON m.trace = t.trace LEFT JOIN ledger."drop" d ON d."drop" = m."drop";
 
 CREATE OR REPLACE MACRO effectiveness.run_of(of_tank, moment) AS CASE WHEN of_tank IS NOT NULL THEN 1 + (
   SELECT count(DISTINCT adjusted_at) FROM obs.adjustment a

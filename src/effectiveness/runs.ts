@@ -18,11 +18,11 @@ export interface Run {
   error_pct: Float64Array
 }
 
-/** Every tank's runs, by tank and time. Adjustments of one moment count as one; a run without drops is left out. */
+/** The runs of every tank in `changed_tank`, by tank and time. Adjustments of one moment count as one; a run without drops is left out. */
 export async function readRuns(warehouse: Warehouse): Promise<Run[]> {
   const drops = await warehouse.columns(
-    `SELECT tank, "drop", aircraft, season, epoch_ms(dropped_at) AS dropped_ms, operating_day - DATE '1970-01-01' AS day, error_pct
-     FROM effectiveness.settings_in(NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL) ORDER BY tank, dropped_at, "drop"`,
+    `SELECT tank, "drop", aircraft, season, dropped_ms, day, error_pct FROM current_setting SEMI JOIN changed_tank USING (tank)
+     ORDER BY tank, dropped_ms, "drop"`,
   )
   const adjusted = await adjustments(warehouse)
   const tanks = drops.text('tank')

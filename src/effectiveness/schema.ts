@@ -6,7 +6,7 @@ import { intervalMacros } from './intervals-sql.ts'
 import { releaseSql } from './releases-sql.ts'
 
 /**
- * `effectiveness`: what is said of releases and outcomes beyond the account.
+ * `effectiveness`: release traces, control charts and findings, kept up to date by `assess`.
  * `asked`: what a question needed computed, as it was last asked; it is no part of the account and can be thrown away at any time.
  */
 const tables = `
@@ -15,16 +15,16 @@ CREATE TABLE IF NOT EXISTS effectiveness.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
 CREATE SCHEMA IF NOT EXISTS asked;
-CREATE TABLE IF NOT EXISTS asked.control_point(
+CREATE TABLE IF NOT EXISTS effectiveness.control_point(
   tank VARCHAR, run INTEGER, run_started_at TIMESTAMP, "drop" VARCHAR, dropped_at TIMESTAMP, operating_day DATE, season VARCHAR,
   aircraft VARCHAR, error_pct DOUBLE, ewma_pct DOUBLE, upper_pct DOUBLE, lower_pct DOUBLE, slow_ewma_pct DOUBLE,
   slow_upper_pct DOUBLE, slow_lower_pct DOUBLE, center_pct DOUBLE, is_alarm BOOLEAN);
-CREATE TABLE IF NOT EXISTS asked.drift_alarm(
+CREATE TABLE IF NOT EXISTS effectiveness.drift_alarm(
   tank VARCHAR, run INTEGER, from_at TIMESTAMP, from_drop VARCHAR, ewma_pct DOUBLE, limit_pct DOUBLE, center_pct DOUBLE,
   sd_pct DOUBLE, stable_drops INTEGER, direction VARCHAR, chart VARCHAR, alarm_at TIMESTAMP, alarm_drop VARCHAR,
   operating_day DATE, season VARCHAR, shape VARCHAR, change_drop VARCHAR, change_at TIMESTAMP, change_low_drop VARCHAR,
   change_low_at TIMESTAMP, change_high_drop VARCHAR, change_high_at TIMESTAMP, adjusted_at TIMESTAMP, aircraft VARCHAR);
-CREATE TABLE IF NOT EXISTS asked.adjustment(
+CREATE TABLE IF NOT EXISTS effectiveness.adjustment(
   tank VARCHAR, run INTEGER, adjusted_at TIMESTAMP, subject VARCHAR, "before" VARCHAR, "after" VARCHAR, note VARCHAR,
   before_basis VARCHAR, before_from_at TIMESTAMP, drops_before INTEGER, drops_after INTEGER, bias_before_pct DOUBLE,
   bias_after_pct DOUBLE, sd_before_pct DOUBLE, sd_after_pct DOUBLE, change_pct DOUBLE, low_pct DOUBLE, high_pct DOUBLE,
@@ -40,13 +40,14 @@ CREATE TABLE IF NOT EXISTS asked.season_rate(
   measure VARCHAR, unit VARCHAR, season VARCHAR, season_value DOUBLE, season_n INTEGER, against VARCHAR, against_value DOUBLE,
   against_n INTEGER, difference DOUBLE, low DOUBLE, high DOUBLE, method VARCHAR, from_month_day VARCHAR, to_month_day VARCHAR,
   aircraft VARCHAR[]);
-CREATE TABLE IF NOT EXISTS asked.mark(name VARCHAR, mark VARCHAR);
-CREATE TABLE IF NOT EXISTS asked.trace(
+-- What the rows of a tank's chart, or of all traces, were made from.
+CREATE TABLE IF NOT EXISTS effectiveness.mark(name VARCHAR, mark VARCHAR);
+CREATE TABLE IF NOT EXISTS effectiveness.trace(
   trace BIGINT, aircraft VARCHAR, record VARCHAR, last_obs_no BIGINT, samples INTEGER, hz DOUBLE, groundspeed_kt DOUBLE,
   height_ft DOUBLE, door_open_s DOUBLE, door_full_s DOUBLE, door_peak_pct DOUBLE, status VARCHAR, starts_s DOUBLE, ends_s DOUBLE,
   evacuation_se_s DOUBLE, level_before_gal DOUBLE, volume_gal DOUBLE, volume_se_gal DOUBLE, bend DOUBLE, bend_se DOUBLE,
   noise_gal DOUBLE, is_cut BOOLEAN);
-CREATE TABLE IF NOT EXISTS asked.trace_drop(trace BIGINT, "drop" VARCHAR, matched_by VARCHAR);
+CREATE TABLE IF NOT EXISTS effectiveness.trace_drop(trace BIGINT, "drop" VARCHAR, matched_by VARCHAR);
 `
 
 /** Days of each aircraft with mission flights: gallons and drops of fire drops with a known flight, and hours. */
@@ -65,7 +66,7 @@ CREATE OR REPLACE VIEW effectiveness.mission_day AS
 const settings = `
 CREATE OR REPLACE MACRO effectiveness.settings_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid) AS TABLE
   WITH traced AS (
-    SELECT m."drop", t.volume_gal AS trace_gal FROM asked.trace_drop m JOIN asked.trace t ON t.trace = m.trace
+    SELECT m."drop", t.volume_gal AS trace_gal FROM effectiveness.trace_drop m JOIN effectiveness.trace t ON t.trace = m.trace
     WHERE t.status = 'read' AND NOT t.is_cut),
   measured AS (
     SELECT d.*, CASE WHEN d.is_measured THEN d.witnessed_gal ELSE t.trace_gal END AS measured_gal

@@ -4,19 +4,19 @@ import { matchTraces } from './trace-match.ts'
 import { cutTraces } from './trace-parts.ts'
 
 /**
- * Fills `asked.trace` with the figures of every trace and `asked.trace_drop` with the drop that each belongs to.
+ * Fills `effectiveness.trace` with the figures of every trace and `effectiveness.trace_drop` with the drop that each belongs to.
  * The figures rest on the samples alone and are kept until those change.
  */
-export async function prepareTraces(warehouse: Warehouse): Promise<void> {
+export async function readTraces(warehouse: Warehouse): Promise<void> {
   const mark = await warehouse.value<string>(
-    `SELECT concat_ws(' ', 1, count(*), bit_xor(hash(obs_no))) FROM obs.trace WHERE fate = 'accepted'`,
+    `SELECT concat_ws(' ', 1, count(*), bit_xor(hash(obs_no, aircraft, record, t_s, level_gal, groundspeed_kt, height_ft, door_pct))) FROM obs.trace WHERE fate = 'accepted'`,
   )
-  const kept = await warehouse.value<string>(`SELECT mark FROM asked.mark WHERE name = 'traces'`)
+  const kept = await warehouse.value<string>(`SELECT mark FROM effectiveness.mark WHERE name = 'traces'`)
   await warehouse.transaction(async () => {
     if (kept !== mark) {
-      await readTraces(warehouse)
-      await warehouse.run(`DELETE FROM asked.mark WHERE name = 'traces'`)
-      await warehouse.run(`INSERT INTO asked.mark VALUES ('traces', $mark)`, { mark })
+      await fitTraces(warehouse)
+      await warehouse.run(`DELETE FROM effectiveness.mark WHERE name = 'traces'`)
+      await warehouse.run(`INSERT INTO effectiveness.mark VALUES ('traces', $mark)`, { mark })
     }
     await matchTraces(warehouse)
   })
@@ -37,14 +37,14 @@ const figures: Readonly<Record<string, (release: Release) => number | boolean>> 
   is_cut: (one) => one.isCutAtStart || one.isCutAtEnd,
 }
 
-async function readTraces(warehouse: Warehouse): Promise<void> {
+async function fitTraces(warehouse: Warehouse): Promise<void> {
   const text = await warehouse.readStage('effectiveness/trace-samples')
   const samples = await warehouse.columns(text)
   const [line, t, level] = [samples.numbers('obs_no'), samples.numbers('t_s'), samples.numbers('level_gal')]
   const parts = cutTraces(samples)
   const releases = parts.map(({ from, to }) => fitRelease(t.subarray(from, to), level.subarray(from, to)))
-  await warehouse.run('DELETE FROM asked.trace')
-  await warehouse.append('asked.trace', {
+  await warehouse.run('DELETE FROM effectiveness.trace')
+  await warehouse.append('effectiveness.trace', {
     trace: parts.map(({ from }) => line[from]!),
     last_obs_no: parts.map(({ to }) => line[to - 1]!),
     samples: parts.map(({ from, to }) => to - from),
@@ -59,6 +59,6 @@ async function readTraces(warehouse: Warehouse): Promise<void> {
     ),
   })
   await warehouse.run(
-    `UPDATE asked.trace SET aircraft = o.aircraft, record = o.record FROM obs.trace o WHERE o.obs_no = asked.trace.trace AND o.fate = 'accepted'`,
+    `UPDATE effectiveness.trace SET aircraft = o.aircraft, record = o.record FROM obs.trace o WHERE o.obs_no = effectiveness.trace.trace AND o.fate = 'accepted'`,
   )
 }

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { assess } from '../../src/effectiveness/index.ts'
 import { median, random } from '../../src/statistics/index.ts'
 import { moment, only, Room, register } from './fixture.ts'
 
@@ -82,6 +83,7 @@ beforeAll(async () => {
       after: '2 mm',
     },
   ])
+  await assess(room.warehouse)
 })
 afterAll(() => room.close())
 
@@ -165,4 +167,26 @@ test('a filter chooses what is shown, not what the chart is made of', async () =
   expect(part.length).toBeGreaterThan(0)
   expect(part.length).toBeLessThan(whole.length)
   expect(part).toEqual(whole.filter((point) => part.some((one) => one.drop === point.drop)))
+})
+
+test('only tanks whose settings or adjustments changed are charted again, and the result is that of everything', async () => {
+  const w = room.warehouse
+  const all = (): Promise<unknown[]> =>
+    w.rows('SELECT * FROM effectiveness.control_point ORDER BY tank, dropped_at, "drop"')
+  await w.run(`UPDATE ledger."drop" SET commanded_gal = 990 WHERE "drop" = '${id('steady-3', 150)}'`)
+  await w.run(`UPDATE effectiveness.control_point SET aircraft = 'kept' WHERE tank = 'steady-4'`)
+  await assess(w)
+  expect(
+    await w.rows(
+      `SELECT DISTINCT tank, aircraft FROM effectiveness.control_point WHERE tank IN ('steady-3', 'steady-4') ORDER BY tank`,
+    ),
+  ).toEqual([
+    { tank: 'steady-3', aircraft: 'N-steady-3' },
+    { tank: 'steady-4', aircraft: 'kept' },
+  ])
+  await w.run(`UPDATE effectiveness.control_point SET aircraft = 'N-steady-4' WHERE tank = 'steady-4'`)
+  const step = await all()
+  await w.run('DELETE FROM effectiveness.mark')
+  await assess(w)
+  expect(await all()).toEqual(step)
 })

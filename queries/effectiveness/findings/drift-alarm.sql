@@ -6,4 +6,4 @@ SELECT 'drift-alarm' AS finding, CASE WHEN adjusted_at IS NULL THEN 'warning' EL
     strftime(change_low_at, '%Y-%m-%d %H:%MZ'), strftime(change_high_at, '%Y-%m-%d %H:%MZ'),
     CASE WHEN adjusted_at IS NULL THEN '' ELSE '; adjusted on ' || strftime(adjusted_at, '%Y-%m-%d') END) AS message,
   ['drop:' || from_drop, 'drop:' || change_drop, 'drop:' || alarm_drop, 'tank:' || tank] AS evidence, aircraft, tank
-FROM asked.drift_alarm
+FROM effectiveness.drift_alarm

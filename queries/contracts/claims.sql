@@ -52,11 +52,11 @@ spread AS (
   FROM leader l JOIN deal d ON d.contract = l.contract
   JOIN deal_aircraft a ON a.contract = l.contract AND (l.aircraft IS NULL OR a.aircraft = l.aircraft)
   WHERE l.is_by_date AND l.item <> 'fixed')
-SELECT s.group_no, u.unit_no, u.work_no, true AS is_by_date
+SELECT s.group_no, u.unit_no, u.work_no, true AS is_by_date, u.kind, u.id, u.part, u.happened_at, u.quantity, u.let_go
 FROM spread s JOIN seen u ON u.contract = s.contract AND u.item = s.item AND u.aircraft = s.aircraft AND u.day = s.day
 WHERE u.is_inside AND u.price_fluid IS NOT NULL AND (s.fluid IS NULL OR u.fluid IS NULL OR u.fluid = s.fluid)
 UNION ALL
-SELECT l.group_no, u.unit_no, u.work_no, false
+SELECT l.group_no, u.unit_no, u.work_no, false, u.kind, u.id, u.part, u.happened_at, u.quantity, u.let_go
 FROM leader l JOIN seen u ON u.contract = l.contract AND u.item = l.item AND u.fill = l.fill
 WHERE NOT l.is_by_date AND u.is_inside AND u.price_fluid IS NOT NULL AND (u.item <> 'gallon-loaded' OR u.part = l.part);
 
@@ -64,39 +64,47 @@ CREATE OR REPLACE TEMP TABLE owned AS
 SELECT unit_no, work_no, group_no FROM claim
 QUALIFY row_number() OVER (PARTITION BY work_no ORDER BY is_by_date, group_no) = 1;
 
--- Who may ask to be paid for work that no line claims, where an aircraft is on several contracts: the one that its
--- availability names, else the one that began last.
+-- Who may ask to be paid for work that no line claims, where an aircraft is on several contracts at once: the one that
+-- its availability names, else the one that began last.
 CREATE OR REPLACE TEMP TABLE holder AS
-WITH combo AS (SELECT DISTINCT contract, item, aircraft, day FROM seen WHERE is_inside AND price_fluid IS NOT NULL),
+WITH combo AS (SELECT DISTINCT contract, item, aircraft, day FROM seen WHERE is_contested AND is_inside AND price_fluid IS NOT NULL),
 named AS (SELECT DISTINCT aircraft, day, contract FROM obs.availability WHERE fate = 'accepted' AND contract IS NOT NULL)
 SELECT c.* FROM combo c JOIN deal d ON d.contract = c.contract
 LEFT JOIN named n ON n.aircraft = c.aircraft AND n.day = c.day AND n.contract = c.contract
 QUALIFY row_number() OVER (PARTITION BY c.item, c.aircraft, c.day ORDER BY n.contract IS NULL, d.starts_on DESC, c.contract DESC) = 1;
 
--- Every piece of work under the one contract that it is billed on, or could be. `pool_from`: where it lies in the pool of
--- its group; `run_from`: the quantity of its season before it.
+-- Every piece of work under the one contract that it is billed on, or could be.
 CREATE OR REPLACE TEMP TABLE counted AS
-WITH placed AS (
-  SELECT u.*, o.group_no FROM seen u LEFT JOIN owned o ON o.work_no = u.work_no
-  LEFT JOIN holder h ON h.contract = u.contract AND h.item = u.item AND h.aircraft = u.aircraft AND h.day = u.day
-  WHERE u.is_inside AND u.price_fluid IS NOT NULL AND (o.unit_no = u.unit_no OR (o.unit_no IS NULL AND h.contract IS NOT NULL)))
-SELECT *, CASE WHEN group_no IS NULL THEN NULL ELSE sum(quantity) OVER pool - quantity END AS pool_from,
-  CASE WHEN (contract, item) IN (SELECT (contract, item) FROM priced_item WHERE has_tiers) THEN sum(quantity) OVER run - quantity ELSE 0 END AS run_from
-FROM placed
-WINDOW pool AS (PARTITION BY group_no, CASE WHEN group_no IS NULL THEN unit_no END ORDER BY happened_at, id, part ROWS UNBOUNDED PRECEDING),
-  run AS (PARTITION BY contract, item, price_fluid, season, CASE WHEN (contract, item) IN (SELECT (contract, item) FROM priced_item WHERE has_tiers) THEN NULL ELSE unit_no END
-    ORDER BY happened_at, id, part ROWS UNBOUNDED PRECEDING);
+SELECT u.unit_no, u.contract, u.item, u.kind, u.id, u.part, u.aircraft, u.happened_at, u.day, u.season, u.fluid, u.base, u.let_go,
+  u.quantity, u.price_fluid, o.group_no
+FROM seen u LEFT JOIN owned o ON o.work_no = u.work_no
+LEFT JOIN holder h ON u.is_contested AND h.contract = u.contract AND h.item = u.item AND h.aircraft = u.aircraft AND h.day = u.day
+WHERE u.is_inside AND u.price_fluid IS NOT NULL AND u.quantity > 0
+  AND (o.unit_no = u.unit_no OR (o.unit_no IS NULL AND (NOT u.is_contested OR h.contract IS NOT NULL)));
+
+-- Where a unit lies in the pool of its group: the group's units end to end in the order of their time.
+CREATE OR REPLACE TEMP TABLE pool_at AS
+WITH mine AS (
+  SELECT c.group_no, c.unit_no, c.quantity, c.happened_at, c.id, c.part FROM claim c JOIN owned o ON o.unit_no = c.unit_no AND o.group_no = c.group_no)
+SELECT unit_no, group_no, (sum(quantity) OVER (PARTITION BY group_no ORDER BY happened_at, id, part ROWS UNBOUNDED PRECEDING) - quantity)::DECIMAL(38,6) AS pool_from
+FROM mine;
+
+-- The quantity of its season before a unit, where the price depends on it.
+CREATE OR REPLACE TEMP TABLE run_at AS
+SELECT c.unit_no, c.group_no, c.contract, c.item, c.aircraft, c.day, c.season, c.base, c.quantity, c.price_fluid,
+  (sum(quantity) OVER (PARTITION BY contract, item, price_fluid, season ORDER BY happened_at, id, part ROWS UNBOUNDED PRECEDING) - quantity)::DECIMAL(38,6) AS run_from
+FROM counted c SEMI JOIN tiered USING (contract, item, price_fluid);
 
 CREATE OR REPLACE TEMP TABLE pool AS
-SELECT c.group_no, count(*) AS claimed, count(p.unit_no) AS owned, coalesce(sum(p.quantity), 0)::DECIMAL(38,6) AS quantity,
-  coalesce(sum(p.let_go), 0)::DECIMAL(38,6) AS let_go,
-  list(s.kind || ':' || s.id ORDER BY s.happened_at, s.id, s.part) AS evidence, any_value(s.ticket_key) AS ticket_key,
+SELECT c.group_no, count(*) AS claimed, count(*) FILTER (o.group_no = c.group_no) AS owned,
+  coalesce(sum(c.quantity) FILTER (o.group_no = c.group_no), 0)::DECIMAL(38,6) AS quantity,
+  coalesce(sum(c.let_go) FILTER (o.group_no = c.group_no), 0)::DECIMAL(38,6) AS let_go,
+  list_sort(list(c.kind || ':' || c.id)) AS evidence,
   min(o.group_no) FILTER (o.group_no <> c.group_no) AS other_group
-FROM claim c JOIN seen s ON s.unit_no = c.unit_no LEFT JOIN counted p ON p.unit_no = c.unit_no AND p.group_no = c.group_no
-LEFT JOIN owned o ON o.work_no = c.work_no
+FROM claim c LEFT JOIN owned o ON o.work_no = c.work_no
 GROUP BY c.group_no
 UNION ALL
 -- A fixed item rests on the contract itself: the first line is borne out as billed, the same again is a duplicate.
-SELECT f.group_no, 1, 1, f.quantity::DECIMAL(38,6), 0, [], NULL, NULL FROM claimant f
+SELECT f.group_no, 1, 1, f.quantity::DECIMAL(38,6), 0, [], NULL FROM claimant f
 WHERE f.item = 'fixed' AND f.bill_no = f.group_no
   AND EXISTS (SELECT 1 FROM tier_day t WHERE t.contract = f.contract AND t.item = 'fixed' AND t.day = f.from_on);

@@ -1,6 +1,6 @@
 -- Contracts and prices as they stand. A rule left blank is the usual one: hours to tenths, half-up, per flight; no tolerance.
 CREATE OR REPLACE TEMP TABLE deal AS
-SELECT number AS contract, starts_on, ends_on, aircraft, currency,
+SELECT row_number() OVER (ORDER BY number) AS deal_no, number AS contract, starts_on, ends_on, aircraft, currency,
   coalesce(volume_tolerance_pct, 0)::DECIMAL(9,6) AS tolerance_pct,
   coalesce(hours_step, 0.1)::DECIMAL(9,6) AS hours_step, round(coalesce(hours_step, 0.1) * 3600000)::BIGINT AS step_ms,
   coalesce(hours_rounding, 'half-up') AS hours_rounding, coalesce(hours_per, 'flight') AS hours_per, emergency_rule,
@@ -25,5 +25,7 @@ FROM obs.rate WHERE fate = 'accepted'
 QUALIFY row_number() OVER (PARTITION BY contract, item, fluid, starts_on, from_quantity ORDER BY obs_no DESC) = 1;
 
 CREATE OR REPLACE TEMP TABLE priced_item AS
-SELECT contract, item, list(DISTINCT price_fluid) AS fluids, count(*) > count(DISTINCT (price_fluid, starts_on)) AS has_tiers
-FROM price GROUP BY contract, item;
+SELECT contract, item, list(DISTINCT price_fluid ORDER BY price_fluid) AS fluids FROM price GROUP BY contract, item;
+
+CREATE OR REPLACE TEMP TABLE tiered AS
+SELECT contract, item, price_fluid FROM price GROUP BY contract, item, price_fluid HAVING count(*) > count(DISTINCT starts_on);

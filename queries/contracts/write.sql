@@ -55,16 +55,17 @@ ORDER BY s.bill_no;
 
 INSERT INTO contracts.unbilled
 WITH loose AS (
-  SELECT c.contract, c.item, c.aircraft, c.day, c.season, c.fluid, c.unit_no, c.quantity, c.let_go, c.kind, c.id, c.happened_at, c.part, s.exact
-  FROM counted c JOIN (SELECT unit_no, sum(contracts.times(at_to - at_from, unit_price)) AS exact FROM segment WHERE group_no IS NULL GROUP BY unit_no) s ON s.unit_no = c.unit_no
-  WHERE c.group_no IS NULL)
-SELECT l.contract, l.item, l.aircraft, l.day, min(l.season), d.currency, CASE WHEN count(DISTINCT l.fluid) = 1 THEN min(l.fluid) END,
-  sum(l.quantity)::DECIMAL(18,6), nullif(sum(l.let_go), 0)::DECIMAL(18,6), d.emergency_rule, contracts.cents(sum(l.exact)), list(l.kind || ':' || l.id ORDER BY l.happened_at, l.id, l.part)
-FROM loose l JOIN deal d ON d.contract = l.contract
-GROUP BY l.contract, l.item, l.aircraft, l.day, d.currency, d.emergency_rule
+  SELECT contract, item, aircraft, day, min(season) AS season, CASE WHEN count(DISTINCT fluid) = 1 THEN min(fluid) END AS fluid,
+    sum(quantity)::DECIMAL(18,6) AS quantity, nullif(sum(let_go), 0)::DECIMAL(18,6) AS let_go, list_sort(list(kind || ':' || id)) AS evidence
+  FROM counted WHERE group_no IS NULL GROUP BY contract, item, aircraft, day),
+worth AS (
+  SELECT contract, item, aircraft, day, contracts.cents(sum(contracts.times(at_to - at_from, unit_price))) AS amount
+  FROM segment WHERE group_no IS NULL GROUP BY contract, item, aircraft, day)
+SELECT l.contract, l.item, l.aircraft, l.day, l.season, d.currency, l.fluid, l.quantity, l.let_go, d.emergency_rule, w.amount, l.evidence
+FROM loose l JOIN worth w USING (contract, item, aircraft, day) JOIN deal d ON d.contract = l.contract
 ORDER BY l.contract, l.item, l.aircraft, l.day;
 
 INSERT INTO contracts.loaded_at_base
-SELECT s.base, s.contract, s.season, d.currency, count(DISTINCT s.id), sum(s.at_to - s.at_from)::DECIMAL(18,6), contracts.cents(sum(contracts.times(s.at_to - s.at_from, s.unit_price)))
+SELECT s.base, s.contract, s.season, d.currency, count(DISTINCT s.unit_no), sum(s.at_to - s.at_from)::DECIMAL(18,6), contracts.cents(sum(contracts.times(s.at_to - s.at_from, s.unit_price)))
 FROM segment s JOIN deal d ON d.contract = s.contract
 WHERE s.item = 'gallon-loaded' AND s.base IS NOT NULL GROUP BY s.base, s.contract, s.season, d.currency ORDER BY s.base, s.contract, s.season;

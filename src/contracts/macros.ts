@@ -12,6 +12,9 @@ CREATE OR REPLACE MACRO contracts.steps(air_s, step_ms, rounding) AS
 -- Tickets are compared without case, spaces, dashes and leading zeros, also those behind a letter (A-0012, a12); nothing left is no ticket.
 CREATE OR REPLACE MACRO contracts.ticket_key(ticket) AS
   nullif(regexp_replace(regexp_replace(regexp_replace(upper(ticket), '[\\s#._/\\x{2013}\\x{2014}-]+', '', 'g'), '^(?:NO|TICKET|TKT)([0-9])', '\\1'), '(^|[^0-9])0+([0-9A-Z])', '\\1\\2', 'g'), '');
+-- The fluid that work is priced by: its own, else '' for a price of any; unknown fluid where there is one price only.
+CREATE OR REPLACE MACRO contracts.price_fluid(fluid, fluids) AS
+  CASE WHEN list_contains(fluids, fluid) THEN fluid WHEN list_contains(fluids, '') THEN '' WHEN fluid IS NULL AND len(fluids) = 1 THEN fluids[1] END;
 CREATE OR REPLACE MACRO contracts.name_key(name) AS regexp_replace(upper(name), '[^A-Z0-9]+', '', 'g');
 CREATE OR REPLACE MACRO contracts.item_key(item) AS regexp_replace(regexp_replace(lower(trim(item)), '[^a-z0-9]+', '-', 'g'), 's$', '');
 -- A text whose order is the one that people expect: INV-9 before INV-10.

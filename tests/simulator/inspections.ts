@@ -159,8 +159,12 @@ function accomplish(world: World, events: Events, random: Random): Accomplishmen
       }
     }
   }
-  for (const tank of world.tanks)
-    done.push({ task: 'TI', item: tank.serial, at: world.start - 40 * DAY, reading: null })
+  // Before the records begin only the reading can say how far the count had come.
+  for (const tank of world.tanks) {
+    const carried = world.baselines.find((one) => one.item === tank.serial && one.counter === 'mounted-hours')
+    const reading = carried ? Math.max(0, Math.floor(carried.value - 20)) : null
+    done.push({ task: 'TI', item: tank.serial, at: world.start - 40 * DAY, reading })
+  }
   return done.sort((a, b) => a.at - b.at)
 }
 

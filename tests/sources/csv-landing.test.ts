@@ -242,6 +242,8 @@ test('read as it stands or with care, a file gives the same rows', async () => {
       directs++
       const wanted = dsvFormat(',').parseRows(text).slice(1)
       expect(rows.map(({ cells }) => cells.map((each) => each ?? ''))).toEqual(wanted)
+      // A return at the very end closes the last line; with more text behind it, it would belong to the cell.
+      if (text.endsWith('\r')) return
       const careful = await bench.landed('any.csv', `${text}${feed}"`, [sheet])
       expect(careful.landing.direct).toBe(false)
       expect(careful.rows.slice(0, -1)).toEqual(rows)

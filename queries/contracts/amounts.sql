@@ -1,10 +1,10 @@
 -- What the evidence of each line comes to at the contract's prices. `slice` says which part of its group's pool a line has.
 CREATE OR REPLACE TEMP TABLE segment AS
-SELECT c.unit_no, c.group_no, c.contract, c.item, c.aircraft, c.day, c.season, c.base, 0::DECIMAL(38,6) AS at_from, c.quantity::DECIMAL(38,6) AS at_to, t.unit_price
+SELECT c.work_no, c.group_no, c.contract, c.item, c.aircraft, c.day, c.season, c.base, 0::DECIMAL(38,6) AS at_from, c.quantity::DECIMAL(38,6) AS at_to, t.unit_price
 FROM (FROM counted ANTI JOIN tiered USING (contract, item, price_fluid)) c
 JOIN tier_day t ON t.contract = c.contract AND t.item = c.item AND t.price_fluid = c.price_fluid AND t.day = c.day
 UNION ALL
-SELECT c.unit_no, c.group_no, c.contract, c.item, c.aircraft, c.day, c.season, c.base, greatest(c.run_from, t.tier_from) - c.run_from, least(c.run_from + c.quantity, t.tier_to) - c.run_from, t.unit_price
+SELECT c.work_no, c.group_no, c.contract, c.item, c.aircraft, c.day, c.season, c.base, greatest(c.run_from, t.tier_from) - c.run_from, least(c.run_from + c.quantity, t.tier_to) - c.run_from, t.unit_price
 FROM run_at c
 JOIN tier_day t ON t.contract = c.contract AND t.item = c.item AND t.price_fluid = c.price_fluid AND t.day = c.day
   AND t.tier_from < c.run_from + c.quantity AND c.run_from < t.tier_to;
@@ -12,7 +12,7 @@ JOIN tier_day t ON t.contract = c.contract AND t.item = c.item AND t.price_fluid
 CREATE OR REPLACE TEMP TABLE stretch AS
 WITH every AS (
   SELECT p.group_no, p.pool_from + s.at_from AS from_quantity, p.pool_from + s.at_to AS to_quantity, s.unit_price
-  FROM segment s JOIN pool_at p ON p.unit_no = s.unit_no
+  FROM segment s JOIN pool_at p ON p.work_no = s.work_no
   UNION ALL
   SELECT c.group_no, 0, 1, t.unit_price FROM claimant c
   JOIN tier_day t ON t.contract = c.contract AND t.item = c.item AND t.day = c.from_on AND t.tier = 1

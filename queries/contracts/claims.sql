@@ -3,7 +3,8 @@ CREATE OR REPLACE TEMP TABLE live AS
 SELECT * FROM bill WHERE NOT is_credit AND cancelled_by IS NULL AND off_contract IS NULL AND NOT coalesce(is_outside, false);
 
 CREATE OR REPLACE TEMP TABLE ticket_hit AS
-SELECT b.bill_no, u.contract, u.item, u.fill, CASE WHEN u.item = 'gallon-loaded' THEN u.part ELSE 0 END AS part, u.is_inside,
+SELECT b.bill_no, u.contract, u.item, CASE WHEN u.item = 'gallon-loaded' THEN u.id ELSE u.fill END AS fill,
+  CASE WHEN u.item = 'gallon-loaded' THEN u.part ELSE 0 END AS part, u.is_inside,
   u.price_fluid, u.day, u.aircraft
 FROM live b JOIN seen u ON u.contract = b.contract AND u.item = b.item AND u.ticket_key = b.ticket_key
   AND (b.aircraft IS NULL OR u.aircraft = b.aircraft) AND u.day BETWEEN b.from_on - 31 AND b.to_on + 31
@@ -20,7 +21,7 @@ WITH lost AS (
     count(*) OVER (PARTITION BY contract, aircraft, from_on) AS lines
   FROM live WHERE item = 'gallon-loaded' AND ticket_key IS NOT NULL AND from_on = to_on AND bill_no NOT IN (SELECT bill_no FROM ticket_hit)),
 bare AS (
-  SELECT contract, aircraft, day, fill, part, quantity,
+  SELECT contract, aircraft, day, id AS fill, part, quantity,
     row_number() OVER (PARTITION BY contract, aircraft, day ORDER BY quantity, happened_at, id) AS place,
     count(*) OVER (PARTITION BY contract, aircraft, day) AS loads
   FROM seen WHERE item = 'gallon-loaded' AND ticket_key IS NULL AND is_inside AND price_fluid IS NOT NULL)
@@ -52,16 +53,20 @@ spread AS (
   FROM leader l JOIN deal d ON d.contract = l.contract
   JOIN deal_aircraft a ON a.contract = l.contract AND (l.aircraft IS NULL OR a.aircraft = l.aircraft)
   WHERE l.is_by_date AND l.item <> 'fixed')
-SELECT s.group_no, u.unit_no, u.work_no, true AS is_by_date, u.kind, u.id, u.part, u.happened_at, u.quantity, u.let_go
+SELECT s.group_no, u.contract, u.work_no, true AS is_by_date, u.kind, u.id, u.part, u.happened_at, u.quantity, u.let_go
 FROM spread s JOIN seen u ON u.contract = s.contract AND u.item = s.item AND u.aircraft = s.aircraft AND u.day = s.day
 WHERE u.is_inside AND u.price_fluid IS NOT NULL AND (s.fluid IS NULL OR u.fluid IS NULL OR u.fluid = s.fluid)
 UNION ALL
-SELECT l.group_no, u.unit_no, u.work_no, false, u.kind, u.id, u.part, u.happened_at, u.quantity, u.let_go
+SELECT l.group_no, u.contract, u.work_no, false, u.kind, u.id, u.part, u.happened_at, u.quantity, u.let_go
+FROM leader l JOIN seen u ON u.contract = l.contract AND u.item = l.item AND u.id = l.fill AND u.part = l.part
+WHERE NOT l.is_by_date AND l.item = 'gallon-loaded' AND u.is_inside AND u.price_fluid IS NOT NULL
+UNION ALL
+SELECT l.group_no, u.contract, u.work_no, false, u.kind, u.id, u.part, u.happened_at, u.quantity, u.let_go
 FROM leader l JOIN seen u ON u.contract = l.contract AND u.item = l.item AND u.fill = l.fill
-WHERE NOT l.is_by_date AND u.is_inside AND u.price_fluid IS NOT NULL AND (u.item <> 'gallon-loaded' OR u.part = l.part);
+WHERE NOT l.is_by_date AND l.item = 'gallon-delivered' AND u.is_inside AND u.price_fluid IS NOT NULL;
 
 CREATE OR REPLACE TEMP TABLE owned AS
-SELECT unit_no, work_no, group_no FROM claim
+SELECT work_no, contract, group_no FROM claim
 QUALIFY row_number() OVER (PARTITION BY work_no ORDER BY is_by_date, group_no) = 1;
 
 -- Who may ask to be paid for work that no line claims, where an aircraft is on several contracts at once: the one that
@@ -73,25 +78,26 @@ SELECT c.* FROM combo c JOIN deal d ON d.contract = c.contract
 LEFT JOIN named n ON n.aircraft = c.aircraft AND n.day = c.day AND n.contract = c.contract
 QUALIFY row_number() OVER (PARTITION BY c.item, c.aircraft, c.day ORDER BY n.contract IS NULL, d.starts_on DESC, c.contract DESC) = 1;
 
+UPDATE seen SET is_contested = false FROM holder h
+WHERE seen.is_contested AND h.contract = seen.contract AND h.item = seen.item AND h.aircraft = seen.aircraft AND h.day = seen.day;
+
 -- Every piece of work under the one contract that it is billed on, or could be.
 CREATE OR REPLACE TEMP TABLE counted AS
-SELECT u.unit_no, u.contract, u.item, u.kind, u.id, u.part, u.aircraft, u.happened_at, u.day, u.season, u.fluid, u.base, u.let_go,
+SELECT u.work_no, u.contract, u.item, u.kind, u.id, u.part, u.aircraft, u.happened_at, u.day, u.season, u.fluid, u.base, u.let_go,
   u.quantity, u.price_fluid, o.group_no
 FROM seen u LEFT JOIN owned o ON o.work_no = u.work_no
-LEFT JOIN holder h ON u.is_contested AND h.contract = u.contract AND h.item = u.item AND h.aircraft = u.aircraft AND h.day = u.day
-WHERE u.is_inside AND u.price_fluid IS NOT NULL AND u.quantity > 0
-  AND (o.unit_no = u.unit_no OR (o.unit_no IS NULL AND (NOT u.is_contested OR h.contract IS NOT NULL)));
+WHERE u.is_inside AND u.price_fluid IS NOT NULL AND u.quantity > 0 AND (o.contract = u.contract OR (o.contract IS NULL AND NOT u.is_contested));
 
 -- Where a unit lies in the pool of its group: the group's units end to end in the order of their time.
 CREATE OR REPLACE TEMP TABLE pool_at AS
 WITH mine AS (
-  SELECT c.group_no, c.unit_no, c.quantity, c.happened_at, c.id, c.part FROM claim c JOIN owned o ON o.unit_no = c.unit_no AND o.group_no = c.group_no)
-SELECT unit_no, group_no, (sum(quantity) OVER (PARTITION BY group_no ORDER BY happened_at, id, part ROWS UNBOUNDED PRECEDING) - quantity)::DECIMAL(38,6) AS pool_from
+  SELECT c.group_no, c.work_no, c.quantity, c.happened_at, c.id, c.part FROM claim c JOIN owned o ON o.work_no = c.work_no AND o.group_no = c.group_no)
+SELECT work_no, group_no, (sum(quantity) OVER (PARTITION BY group_no ORDER BY happened_at, id, part ROWS UNBOUNDED PRECEDING) - quantity)::DECIMAL(38,6) AS pool_from
 FROM mine;
 
 -- The quantity of its season before a unit, where the price depends on it.
 CREATE OR REPLACE TEMP TABLE run_at AS
-SELECT c.unit_no, c.group_no, c.contract, c.item, c.aircraft, c.day, c.season, c.base, c.quantity, c.price_fluid,
+SELECT c.work_no, c.group_no, c.contract, c.item, c.aircraft, c.day, c.season, c.base, c.quantity, c.price_fluid,
   (sum(quantity) OVER (PARTITION BY contract, item, price_fluid, season ORDER BY happened_at, id, part ROWS UNBOUNDED PRECEDING) - quantity)::DECIMAL(38,6) AS run_from
 FROM counted c SEMI JOIN tiered USING (contract, item, price_fluid);
 

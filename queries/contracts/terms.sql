@@ -1,6 +1,6 @@
 -- Contracts and prices as they stand. A rule left blank is the usual one: hours to tenths, half-up, per flight; no tolerance.
 CREATE OR REPLACE TEMP TABLE deal AS
-SELECT row_number() OVER (ORDER BY number) AS deal_no, number AS contract, starts_on, ends_on, aircraft, currency,
+SELECT number AS contract, starts_on, ends_on, aircraft, currency,
   coalesce(volume_tolerance_pct, 0)::DECIMAL(9,6) AS tolerance_pct,
   coalesce(hours_step, 0.1)::DECIMAL(9,6) AS hours_step, round(coalesce(hours_step, 0.1) * 3600000)::BIGINT AS step_ms,
   coalesce(hours_rounding, 'half-up') AS hours_rounding, coalesce(hours_per, 'flight') AS hours_per, emergency_rule,

@@ -66,6 +66,6 @@ FROM loose l JOIN worth w USING (contract, item, aircraft, day) JOIN deal d ON d
 ORDER BY l.contract, l.item, l.aircraft, l.day;
 
 INSERT INTO contracts.loaded_at_base
-SELECT s.base, s.contract, s.season, d.currency, count(DISTINCT s.unit_no), sum(s.at_to - s.at_from)::DECIMAL(18,6), contracts.cents(sum(contracts.times(s.at_to - s.at_from, s.unit_price)))
+SELECT s.base, s.contract, s.season, d.currency, count(DISTINCT s.work_no), sum(s.at_to - s.at_from)::DECIMAL(18,6), contracts.cents(sum(contracts.times(s.at_to - s.at_from, s.unit_price)))
 FROM segment s JOIN deal d ON d.contract = s.contract
 WHERE s.item = 'gallon-loaded' AND s.base IS NOT NULL GROUP BY s.base, s.contract, s.season, d.currency ORDER BY s.base, s.contract, s.season;

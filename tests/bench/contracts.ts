@@ -24,7 +24,7 @@ SELECT 5000000 + row_number() OVER (), 'accepted', 'N' || a, DATE '2023-06-01' +
 INSERT INTO obs.invoice_line(obs_no, fate, contract, invoice, line, item, aircraft, from_on, to_on, ticket, fluid, quantity, unit_price, amount)
 SELECT 10000000 + i, 'accepted', 'C-' || ((i % 40) // 5), 'INV-' || (i // 400), (i % 400)::VARCHAR, 'gallon-loaded', aircraft, moment::DATE, NULL,
   CASE WHEN i % 50 = 0 THEN 't' || i ELSE 'T-' || lpad(i::VARCHAR, 7, '0') END, fluid, gallons, CASE fluid WHEN 'water' THEN 0.35 ELSE 3.25 END,
-  round(gallons::DECIMAL(18,6) * CASE fluid WHEN 'water' THEN 0.35 ELSE 3.25 END::DECIMAL(9,2), 2) FROM l WHERE i < 80000
+  round(gallons::DECIMAL(18,6) * CASE fluid WHEN 'water' THEN 0.35 ELSE 3.25 END::DECIMAL(9,2), 2) FROM l WHERE i < 90000
 UNION ALL
 (SELECT 20000000 + row_number() OVER (), 'accepted', 'C-' || (a // 5), 'DEL-' || a, (row_number() OVER (PARTITION BY a ORDER BY d))::VARCHAR, 'gallon-delivered',
   'N' || a, d, NULL, NULL, NULL, 120000, 1.1, 132000 FROM range(40) r(a), (SELECT DISTINCT moment::DATE AS d FROM l ORDER BY d) LIMIT 19960)

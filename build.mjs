@@ -2,7 +2,9 @@
 import { chmodSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
 import { build } from 'esbuild'
 
-const version = JSON.parse(readFileSync('package.json', 'utf8')).version
+const { version, dependencies } = JSON.parse(readFileSync('package.json', 'utf8'))
+// The database's JavaScript goes into the build, one file instead of many to read at every start; its native part cannot.
+const external = [...Object.keys(dependencies).filter((name) => name !== '@duckdb/node-api'), '@duckdb/node-bindings']
 rmSync('dist', { recursive: true, force: true })
 mkdirSync('dist/dashboards', { recursive: true })
 
@@ -14,8 +16,10 @@ await build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
-  packages: 'external',
-  banner: { js: '#!/usr/bin/env node' },
+  external,
+  banner: {
+    js: "#!/usr/bin/env node\nimport { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
+  },
   define: { __VERSION__: JSON.stringify(version) },
   sourcemap: false,
   logLevel: 'warning',

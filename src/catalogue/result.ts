@@ -2,11 +2,10 @@ import type { DuckDBDataChunk } from '@duckdb/node-api'
 import { type Cell, type Params, plain } from '../warehouse/index.ts'
 import type { ResultColumn } from './column-kind.ts'
 import type { Question } from './question.ts'
-import { toArrowFile, toArrowStream } from './to-arrow.ts'
 import { toCsv } from './to-csv.ts'
 import { toJson } from './to-json.ts'
 import { type TableOptions, toTable } from './to-table.ts'
-import { toXlsx, type XlsxAbout } from './to-xlsx.ts'
+import type { XlsxAbout } from './to-xlsx.ts'
 
 export type ResultRow = Record<string, Cell>
 
@@ -98,16 +97,17 @@ export class Result {
     return toCsv(this, page)
   }
 
-  toArrowStream(): Promise<Uint8Array> {
-    return toArrowStream(this)
+  // Arrow and workbooks are loaded when they are asked for: most questions are not.
+  async toArrowStream(): Promise<Uint8Array> {
+    return (await import('./to-arrow.ts')).toArrowStream(this)
   }
 
-  toArrowFile(): Promise<Uint8Array> {
-    return toArrowFile(this)
+  async toArrowFile(): Promise<Uint8Array> {
+    return (await import('./to-arrow.ts')).toArrowFile(this)
   }
 
-  toXlsx(about: XlsxAbout = {}): Promise<Uint8Array> {
-    return toXlsx(this, about)
+  async toXlsx(about: XlsxAbout = {}): Promise<Uint8Array> {
+    return (await import('./to-xlsx.ts')).toXlsx(this, about)
   }
 
   toTable(options: TableOptions): Promise<string> {

@@ -1,4 +1,4 @@
-import writeXlsxFile, { type Row, type Sheet, type Cell as SheetCell } from 'write-excel-file/node'
+import type { Row, Sheet, Cell as SheetCell } from 'write-excel-file/node'
 import type { Cell } from '../warehouse/index.ts'
 import { type ColumnKind, type ResultColumn, scaleOf } from './column-kind.ts'
 import { QueryProblem } from './problem.ts'
@@ -26,6 +26,7 @@ const headerStyle = {
  */
 export async function toXlsx(result: Result, about: XlsxAbout): Promise<Uint8Array> {
   const sheet = await resultSheet(result, sheetName(result.question.name))
+  const { default: writeXlsxFile } = await import('write-excel-file/node')
   return writeXlsxFile([sheet, aboutSheet(result, about)]).toBuffer()
 }
 

@@ -1,14 +1,16 @@
 import { type Preparation, QueryProblem } from '../catalogue/index.ts'
-import { prepareProductivity, prepareSeasons } from '../effectiveness/index.ts'
-import { PlanProblem, prepareBacktest, prepareDue, prepareWhatIf } from '../maintenance/index.ts'
 
-/** What some questions need computed before their statement runs, by the name in their header. */
+/** What some questions need computed before their statement runs, by the name in their header; loaded when asked for. */
 export const preparations: Readonly<Record<string, Preparation>> = {
-  productivity: prepareProductivity,
-  seasons: prepareSeasons,
-  due: prepareDue,
-  backtest: prepareBacktest,
+  productivity: async (warehouse, params) =>
+    (await import('../effectiveness/index.ts')).prepareProductivity(warehouse, params),
+  seasons: async (warehouse, params) =>
+    (await import('../effectiveness/index.ts')).prepareSeasons(warehouse, params),
+  due: async (warehouse, params) => (await import('../maintenance/index.ts')).prepareDue(warehouse, params),
+  backtest: async (warehouse, params) =>
+    (await import('../maintenance/index.ts')).prepareBacktest(warehouse, params),
   'what-if': async (warehouse, params) => {
+    const { PlanProblem, prepareWhatIf } = await import('../maintenance/index.ts')
     try {
       await prepareWhatIf(warehouse, params)
     } catch (error) {

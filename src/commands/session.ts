@@ -1,11 +1,9 @@
 import { createHash } from 'node:crypto'
-import { rebuildObservations } from '../intake/index.ts'
 import { type Warehouse as House, Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
 import type { Effects } from './effects.ts'
 import { fullSchema } from './schema.ts'
 import { warehouseFolder } from './session-folder.ts'
-import { bringAllUpToDate, finishWhatIsPending } from './update.ts'
 
 export { inFolder, warehouseFolder } from './session-folder.ts'
 
@@ -38,17 +36,30 @@ export async function openWarehouse(folder: string, effects: Pick<Effects, 'err'
       effects.err(
         'another version of gallonage made this warehouse: everything is made again from the raw rows\n',
       )
+      const [{ rebuildObservations }, { bringAllUpToDate }] = await Promise.all([
+        import('../intake/index.ts'),
+        import('./update.ts'),
+      ])
       await warehouse.transaction(async () => {
         await rebuildObservations(warehouse)
         await bringAllUpToDate(warehouse)
         await warehouse.markRebuilt()
       })
-    } else await finishWhatIsPending(warehouse)
+    } else if (await isPending(warehouse)) await (await import('./update.ts')).bringUpToDate(warehouse)
     return warehouse
   } catch (error) {
     await warehouse.close()
     throw error
   }
+}
+
+/** True when an earlier process changed observations and did not get to the account. */
+async function isPending(warehouse: House): Promise<boolean> {
+  return (
+    (await warehouse.value(
+      'SELECT 1 FROM obs.pending UNION ALL SELECT 1 FROM obs.registry_changed LIMIT 1',
+    )) !== null
+  )
 }
 
 /** Twelve letters that change exactly when what the account rests on does: files, profiles, amendments, settings. */

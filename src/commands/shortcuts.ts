@@ -1,9 +1,11 @@
+import { writeFile } from 'node:fs/promises'
+import { reconcileWorkbook } from '../report/index.ts'
 import type { Arguments, OptionSpecs } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
 import type { Command } from './command.ts'
 import { type Effects, UsageError } from './effects.ts'
 import { ask, outputOptions, paramsOf } from './query.ts'
-import { withWarehouse } from './session.ts'
+import { inFolder, withWarehouse } from './session.ts'
 
 /** A verb that asks one question, with the params people give most as options. */
 function shortcut(
@@ -54,13 +56,41 @@ export const dueCommand = shortcut(
   'planning aid: the approved inspection programme, the maintenance manual and licensed staff decide',
 )
 
-export const reconcileCommand = shortcut(
+const reconcileOptions = {
+  season: text('NAME', 'a season'),
+  aircraft: text('REGISTRATION', 'one aircraft'),
+}
+const reconcileRows = shortcut(
   'reconcile',
   'invoices held against what was delivered',
   'invoice-findings',
-  { season: text('NAME', 'a season'), aircraft: text('REGISTRATION', 'one aircraft') },
-  ['gallonage reconcile', 'gallonage reconcile --season 2026 --format xlsx --out invoices.xlsx'],
+  reconcileOptions,
+  [
+    'gallonage reconcile',
+    'gallonage reconcile --season 2026 --workbook invoices.xlsx',
+    'gallonage reconcile --format csv --out invoices.csv',
+  ],
 )
+
+export const reconcileCommand: Command = {
+  ...reconcileRows,
+  options: {
+    ...reconcileRows.options,
+    workbook: text('FILE.xlsx', 'a workbook for the other party, whose amounts recompute in the sheet'),
+  },
+  async run(args, effects) {
+    const workbook = args.text('workbook')
+    if (workbook === null) return reconcileRows.run(args, effects)
+    if (!workbook.endsWith('.xlsx')) throw new UsageError('give --workbook a file name that ends in .xlsx')
+    await withWarehouse(args, effects, async (warehouse) => {
+      const result = await openCatalogue().run(warehouse, 'invoice-findings', given(args, reconcileOptions))
+      await writeFile(inFolder(effects.cwd, workbook), await reconcileWorkbook(await result.toObjects()))
+    })
+    if (args.flag('json')) effects.out(`${JSON.stringify({ written: inFolder(effects.cwd, workbook) })}\n`)
+    else if (!args.flag('quiet')) effects.err(`wrote ${workbook}\n`)
+    return 0
+  },
+}
 
 export const findingsCommand = shortcut(
   'findings',

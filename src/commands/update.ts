@@ -34,8 +34,3 @@ export async function bringAllUpToDate(warehouse: Warehouse): Promise<void> {
     await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
   })
 }
-
-/** Finishes an update that an earlier process did not. */
-export async function finishWhatIsPending(warehouse: Warehouse): Promise<void> {
-  await bringUpToDate(warehouse)
-}

@@ -98,6 +98,17 @@ describe.each([
         summary.reduce((total, row) => total + cents(row[name]), 0n)
       expect(sum('billed')).toBe(billed)
       expect(sum('billed')).toBe(sum('supported') + sum('difference'))
+      const worth = await house.rows<{
+        pairs: number | null
+        bias_pct: number
+        amount: string
+        worth: string | null
+      }>('meter-bias-worth')
+      expect(worth.length).toBeGreaterThan(0)
+      for (const row of worth)
+        if ((row.pairs ?? 0) < 10) expect(row.worth).toBeNull()
+        else expect(Number(row.worth)).toBeCloseTo(Number(row.amount) * (1 - 1 / (1 + row.bias_pct / 100)), 1)
+      expect(worth.some((row) => row.worth !== null)).toBe(true)
     } finally {
       await house.close()
     }

@@ -1,3 +1,6 @@
+import { execFileSync } from 'node:child_process'
+import { join } from 'node:path'
+import readXlsxFile from 'read-excel-file/node'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { House } from '../house/house.ts'
 import { folderOf } from '../intake/folder.ts'
@@ -91,6 +94,32 @@ describe('the invoice worked by hand', () => {
       note_reason: 'credit promised by telephone',
     })
     expect(rows.find((row) => row.line === '3')).toMatchObject({ note_state: null })
+  })
+
+  test('a workbook for the other party recomputes its amounts', async () => {
+    const folder = await folderOf({})
+    const path = join(folder, 'invoices.xlsx')
+    expect((await house.say('reconcile', '--workbook', path)).err).toBe(`wrote ${path}\n`)
+    const sheets = await readXlsxFile(path)
+    expect(sheets.map((sheet) => sheet.sheet)).toEqual(['C-9', 'C-9 unbilled'])
+    const head = sheets[0]!.data[2]!
+    const rows = sheets[0]!.data.slice(3)
+    expect(rows).toHaveLength(6)
+    const over = rows.find((row) => row[head.indexOf('Finding')] === 'quantity-over')!
+    expect(over[head.indexOf('Amount billed')]).toBe(19000)
+    const xml = execFileSync('unzip', ['-p', path, 'xl/worksheets/sheet1.xml'], { encoding: 'utf8' })
+    const formulas = [...xml.matchAll(/<f>([^<]*)<\/f>/g)].map((match) => match[1]!)
+    expect(formulas).toContain('SUM(P4:P9)')
+    const line = 4 + rows.indexOf(over)
+    expect(formulas).toEqual(
+      expect.arrayContaining([
+        `ROUND(I${line}*J${line},2)`,
+        `ROUND(M${line}*N${line},2)`,
+        `L${line}-O${line}`,
+        `MAX(P${line},0)`,
+      ]),
+    )
+    expect((await house.say('reconcile', '--workbook', 'invoices.pdf')).code).toBe(2)
   })
 
   test('findings stand among all others', async () => {

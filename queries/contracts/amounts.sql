@@ -1,8 +1,8 @@
 -- What the evidence of each line comes to at the contract's prices. `slice` says which part of its group's pool a line has.
 CREATE OR REPLACE TEMP TABLE segment AS
 SELECT c.work_no, c.group_no, c.contract, c.item, c.aircraft, c.day, c.season, c.base, 0::DECIMAL(38,6) AS at_from, c.quantity::DECIMAL(38,6) AS at_to, t.unit_price
-FROM (FROM counted ANTI JOIN tiered USING (contract, item, price_fluid)) c
-JOIN tier_day t ON t.contract = c.contract AND t.item = c.item AND t.price_fluid = c.price_fluid AND t.day = c.day
+FROM counted c JOIN tier_day t ON t.contract = c.contract AND t.item = c.item AND t.price_fluid = c.price_fluid AND t.day = c.day
+WHERE NOT t.is_tiered
 UNION ALL
 SELECT c.work_no, c.group_no, c.contract, c.item, c.aircraft, c.day, c.season, c.base, greatest(c.run_from, t.tier_from) - c.run_from, least(c.run_from + c.quantity, t.tier_to) - c.run_from, t.unit_price
 FROM run_at c

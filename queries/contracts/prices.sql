@@ -10,6 +10,7 @@ valid AS (
   JOIN price p ON p.contract = w.contract AND p.item = w.item AND p.price_fluid = w.price_fluid AND w.day BETWEEN p.starts_on AND p.ends_on
   QUALIFY p.starts_on = max(p.starts_on) OVER (PARTITION BY w.contract, w.item, w.price_fluid, w.day))
 SELECT contract, item, price_fluid, day, unit_price, row_number() OVER up AS tier,
+  (contract, item, price_fluid) IN (SELECT (contract, item, price_fluid) FROM tiered) AS is_tiered,
   CASE WHEN row_number() OVER up = 1 THEN 0 ELSE tier_from END::DECIMAL(38,6) AS tier_from,
   coalesce(lead(tier_from) OVER up, 1000000000000000)::DECIMAL(38,6) AS tier_to
 FROM valid WINDOW up AS (PARTITION BY contract, item, price_fluid, day ORDER BY tier_from);

@@ -4,7 +4,7 @@ SELECT contract, item, day, list(DISTINCT unit_price) AS prices FROM tier_day GR
 
 CREATE OR REPLACE TEMP TABLE judged AS
 WITH joined AS (
-  SELECT b.*, c.group_no, p.claimed, p.owned, p.quantity AS pool_quantity, p.let_go, p.evidence AS refs, p.other_group,
+  SELECT b.*, c.group_no, p.claimed, p.owned, p.quantity AS pool_quantity, p.let_go, p.other_group,
     v.evidence AS evidence_quantity, v.is_duplicate, v.is_within, v.supported, v.supported_amount AS valued_amount, v.expected_amount, v.prices, v.low_price, v.high_price,
     h.bill_no IS NOT NULL AS is_ticket_found, h.is_inside AS is_hit_inside, h.price_fluid AS hit_fluid, h.fill AS hit_fill, h.day AS hit_day,
     o.prices AS day_prices, contracts.cents(contracts.times(b.quantity, b.unit_price)) AS product

@@ -42,10 +42,11 @@ SELECT s.contract, s.invoice, s.line, s.item, s.aircraft, coalesce(s.currency, '
     CASE WHEN s.is_credit AND s.cancels IS NULL THEN CASE WHEN s.corrects IS NULL THEN 'no line found that this credit corrects'
       ELSE format('corrects {}: {} was in dispute there', n.name, s.accepted) END END,
     CASE WHEN s.taken > 0 THEN format('{} credited by {}', s.taken, t.name) END) AS message,
-  list_concat(coalesce(s.refs, []), list_filter([
+  list_concat(coalesce(p.evidence, []), list_filter([
     CASE WHEN s.refusal = 'duplicate' THEN f.ref END, g.ref, x.ref, n.ref,
     t.ref], lambda x: x IS NOT NULL))
 FROM settled s
+LEFT JOIN pool p ON p.group_no = s.group_no
 LEFT JOIN named f ON f.bill_no = CASE WHEN s.is_duplicate AND s.owned > 0 THEN s.group_no ELSE s.other_group END
 LEFT JOIN named n ON n.bill_no = s.corrects
 LEFT JOIN named g ON g.bill_no = s.cancelled_by

@@ -21,5 +21,6 @@ CREATE OR REPLACE MACRO contracts.name_key(name) AS regexp_replace(upper(name), 
 CREATE OR REPLACE MACRO contracts.item_key(item) AS regexp_replace(regexp_replace(lower(trim(item)), '[^a-z0-9]+', '-', 'g'), 's$', '');
 -- A text whose order is the one that people expect: INV-9 before INV-10.
 CREATE OR REPLACE MACRO contracts.natural_key(name) AS
-  array_to_string(list_transform(regexp_extract_all(name, '[0-9]+|[^0-9]+'), lambda x: CASE WHEN x[1] BETWEEN '0' AND '9' THEN lpad(x, 18, '0') ELSE x END), '');
+  CASE WHEN regexp_full_match(name, '[0-9]+') THEN lpad(name, 18, '0') ELSE
+  array_to_string(list_transform(regexp_extract_all(name, '[0-9]+|[^0-9]+'), lambda x: CASE WHEN x[1] BETWEEN '0' AND '9' THEN lpad(x, 18, '0') ELSE x END), '') END;
 `

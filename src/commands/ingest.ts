@@ -59,19 +59,23 @@ export async function takeIn(
   effects: Pick<Effects, 'now'>,
   options: { isDry?: boolean; onProgress?: (done: number, total: number, path: string) => void } = {},
 ): Promise<IngestReport> {
-  let report: IngestReport | null = null
-  const work = () =>
-    warehouse.transaction(async () => {
-      report = await ingest(warehouse, paths, profiles, {
-        now: effects.now,
-        ...(options.onProgress ? { onProgress: options.onProgress } : {}),
-      })
-      if (options.isDry) throw new DryRun()
-      await bringUpToDate(warehouse)
+  const take = (settle?: () => Promise<void>) =>
+    ingest(warehouse, paths, profiles, {
+      now: effects.now,
+      ...(options.onProgress ? { onProgress: options.onProgress } : {}),
+      ...(settle ? { settle } : {}),
     })
-  await warehouse.exclusive(work).catch((error) => {
-    if (!(error instanceof DryRun)) throw error
-  })
+  if (!options.isDry) return warehouse.exclusive(() => take(() => bringUpToDate(warehouse)))
+  let report: IngestReport | null = null
+  const rehearse = async () => {
+    report = await take()
+    throw new DryRun()
+  }
+  await warehouse
+    .exclusive(() => warehouse.transaction(rehearse))
+    .catch((error) => {
+      if (!(error instanceof DryRun)) throw error
+    })
   return report!
 }
 

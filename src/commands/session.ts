@@ -32,6 +32,10 @@ export async function withWarehouse<T>(
 export async function openWarehouse(folder: string, effects: Pick<Effects, 'err'>): Promise<House> {
   const warehouse = await Warehouse.open(folder, fullSchema)
   try {
+    if ((await warehouse.value('SELECT 1 FROM raw.landing LIMIT 1')) !== null) {
+      // A run was cut while it landed: it leaves nothing behind.
+      await (await import('../intake/index.ts')).sweepLanded(warehouse)
+    }
     if (warehouse.isRemade) {
       effects.err(
         'another version of gallonage made this warehouse: everything is made again from the raw rows\n',

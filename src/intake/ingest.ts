@@ -31,10 +31,14 @@ export interface IngestEffects {
   readonly onProgress?: (done: number, total: number, path: string) => void
   /** Keeps the bytes of a file that landed; the warehouse's folder `files` when not given. */
   readonly keep?: (file: FoundFile, sha256: string) => Promise<void>
+  /** Brings what rests on the observations up to date, before anything of the run counts. */
+  readonly settle?: () => Promise<void>
 }
 
 /**
- * Takes files into the warehouse: raw rows, then observations and what became of every row. All or nothing.
+ * Takes files into the warehouse: raw rows, then observations and what became of every row. All or nothing: raw rows
+ * are committed first, so that the database knows their number and may read them with all its threads, and are swept
+ * away again when the rest does not come to its end.
  * @param paths files or folders, in any order.
  * @param profileFiles profiles beyond those found beside the files and those kept from earlier runs.
  */
@@ -50,12 +54,18 @@ export async function ingest(
   const profiles = await withKept(warehouse, loaded.profiles)
   const scratch = await mkdtemp(join(tmpdir(), 'gallonage-'))
   try {
+    await sweepLanded(warehouse)
+    const landed = await warehouse.transaction(() =>
+      landAll(warehouse, found.files, profiles, scratch, effects),
+    )
     return await warehouse.transaction(async () => {
-      const landed = await landAll(warehouse, found.files, profiles, scratch, effects)
-      await keepProfiles(warehouse, landed.used, effects.now())
-      await digestFiles(warehouse, landed.newFiles, landed.used)
+      await writeFiles(warehouse, landed.facts)
+      const revised = await keepProfiles(warehouse, landed.used, effects.now())
+      await digestFiles(warehouse, landed.newFiles, landed.used, revised)
       await Promise.all(landed.kept)
       const files = await finish(warehouse, landed.reports)
+      await effects.settle?.()
+      await warehouse.run('DELETE FROM raw.landing')
       return {
         files,
         totals: totalsOf(files),
@@ -64,9 +74,25 @@ export async function ingest(
           problems.length === 0 && files.every((file) => file.profile !== null && file.quarantined === 0),
       }
     })
+  } catch (error) {
+    if (!warehouse.isInTransaction) await sweepLanded(warehouse)
+    throw error
   } finally {
     await rm(scratch, { recursive: true, force: true })
   }
+}
+
+/** Takes away the raw rows of a run that did not come to its end: as if it had never begun. */
+export async function sweepLanded(warehouse: Warehouse): Promise<void> {
+  const left = await warehouse.rows<{ file_no: number; layout_no: number }>(
+    'SELECT file_no, layout_no FROM raw.landing',
+  )
+  if (left.length === 0) return
+  await warehouse.transaction(async () => {
+    for (const one of left)
+      await warehouse.run(`DELETE FROM raw.layout_${one.layout_no} WHERE file_no = ${one.file_no}`)
+    await warehouse.run('DELETE FROM raw.landing')
+  })
 }
 
 /** Profiles of this run, then those kept in the warehouse, then the built-in ones; a name counts once, first come. */
@@ -87,7 +113,9 @@ export async function keptProfiles(warehouse: Warehouse): Promise<Profile[]> {
     .filter((profile): profile is Profile => !isProblem(profile))
 }
 
-async function keepProfiles(warehouse: Warehouse, used: readonly Profile[], now: Date): Promise<void> {
+/** @returns the names of profiles that were known, and read otherwise now. */
+async function keepProfiles(warehouse: Warehouse, used: readonly Profile[], now: Date): Promise<string[]> {
+  const revised: string[] = []
   const { createHash } = await import('node:crypto')
   for (const profile of used) {
     if (profile.isCanonical) continue
@@ -97,6 +125,7 @@ async function keepProfiles(warehouse: Warehouse, used: readonly Profile[], now:
       { name: profile.name },
     )
     if (last?.sha256 === sha256) continue
+    if (last) revised.push(profile.name)
     await warehouse.append('raw.profile', {
       profile: [profile.name],
       revision: [(last?.revision ?? 0) + 1],
@@ -105,6 +134,7 @@ async function keepProfiles(warehouse: Warehouse, used: readonly Profile[], now:
       kept_at: [now.getTime()],
     })
   }
+  return revised
 }
 
 interface LandedAll {
@@ -113,6 +143,7 @@ interface LandedAll {
   readonly used: Profile[]
   /** Bytes that are being kept while the rows are typed; all must be done before the end. */
   readonly kept: Promise<void>[]
+  readonly facts: FileFacts[]
 }
 
 async function landAll(
@@ -130,9 +161,9 @@ async function landAll(
       )
     ).map((row) => [row.sha256, row.file_no]),
   )
-  const landed: LandedAll = { reports: [], newFiles: [], used: [], kept: [] }
+  const landed: LandedAll = { reports: [], newFiles: [], used: [], kept: [], facts: [] }
   const layouts = await Layouts.read(warehouse)
-  const facts: FileFacts[] = []
+  const { facts } = landed
   let fileNo = Number(await warehouse.value('SELECT coalesce(max(file_no), 0) FROM raw.file'))
   for (const [index, { file, known: recognized }] of arrivals.entries()) {
     effects.onProgress?.(index, arrivals.length, file.path)
@@ -158,6 +189,7 @@ async function landAll(
       now: effects.now(),
     })
     if (same === undefined) {
+      await warehouse.append('raw.landing', { file_no: [fileNo], layout_no: [layoutNo] })
       await landRows(warehouse, fileNo, layoutNo, recognized, landing)
       known.set(landing.sha256, fileNo)
       landed.newFiles.push(fileNo)
@@ -170,7 +202,6 @@ async function landAll(
       report: { ...empty(file.path), profile: recognized.profile.name, ...(notes ? { problem: notes } : {}) },
     })
   }
-  await writeFiles(warehouse, facts)
   effects.onProgress?.(arrivals.length, arrivals.length, '')
   return landed
 }
@@ -235,8 +266,9 @@ export async function digestFiles(
   warehouse: Warehouse,
   newFiles: readonly number[],
   used: readonly Profile[],
+  revised: readonly string[] = [],
 ): Promise<void> {
-  if (newFiles.length === 0) return
+  if (newFiles.length === 0) return revised.length > 0 ? typeAgain(warehouse, revised) : undefined
   const list = `(${newFiles.join(', ')})`
   const whole = await wholeProfiles(warehouse)
   const touchedKinds = new Set<KindName>()
@@ -245,7 +277,7 @@ export async function digestFiles(
     await settleFates(warehouse, kindOf(kind), list, whole)
   }
   await typeRows(warehouse, await batchesOf(warehouse, `file_no IN ${list}`, list, used), settle)
-  if (await hasLearned(warehouse, list)) await typeAgain(warehouse)
+  if (revised.length > 0 || (await hasLearned(warehouse, list))) await typeAgain(warehouse, revised)
   await settleAround(warehouse, list)
   await notePending(warehouse, list, touchedKinds)
 }
@@ -263,8 +295,8 @@ async function hasLearned(warehouse: Warehouse, list: string): Promise<boolean> 
 }
 
 /** Types again what reads otherwise since the registry changed (see `takeOutWhatReadsOtherwise`). */
-export async function typeAgain(warehouse: Warehouse): Promise<void> {
-  if ((await takeOutWhatReadsOtherwise(warehouse)) === 0) return
+export async function typeAgain(warehouse: Warehouse, revised: readonly string[] = []): Promise<void> {
+  if ((await takeOutWhatReadsOtherwise(warehouse, revised)) === 0) return
   const files = (
     await warehouse.rows<{ file_no: number }>('SELECT DISTINCT file_no FROM temp.intake_again ORDER BY 1')
   ).map((row) => row.file_no)

@@ -14,17 +14,21 @@ const baseKinds = kinds.filter(
 
 /**
  * The rows that read otherwise now that the registry has learned: those in quarantine, those whose aircraft resolves
- * otherwise, those whose base does, and the small kinds that name tanks and components. They are taken out of the
+ * otherwise, those of profiles that were revised, those whose base does, and the small kinds that name tanks and components. They are taken out of the
  * observations, to be typed again as if they came now; their place in the order of arrival stays.
  * Leaves temp.intake_again(file_no, line).
  * @returns the number of rows.
  */
-export async function takeOutWhatReadsOtherwise(warehouse: Warehouse): Promise<number> {
+export async function takeOutWhatReadsOtherwise(
+  warehouse: Warehouse,
+  revised: readonly string[],
+): Promise<number> {
   const books = await readNameBooks(warehouse)
   await warehouse.run('CREATE OR REPLACE TEMP TABLE intake_again(file_no INTEGER, line INTEGER)')
   await warehouse.run(
     'INSERT INTO temp.intake_again SELECT DISTINCT file_no, line FROM obs.quarantine WHERE kind IS NOT NULL',
   )
+  await takeProfiles(warehouse, revised)
   for (const kind of smallKinds)
     await warehouse.run(
       `INSERT INTO temp.intake_again SELECT file_no, line_no FROM obs.${tableName(kind.name)}`,
@@ -53,6 +57,23 @@ export async function takeOutWhatReadsOtherwise(warehouse: Warehouse): Promise<n
   for (const kind of kinds) await takeOut(warehouse, `obs.${tableName(kind.name)}`, 'line_no')
   await takeOut(warehouse, 'obs.quarantine', 'line')
   return Number(await warehouse.value('SELECT count(*) FROM (SELECT DISTINCT * FROM temp.intake_again)'))
+}
+
+/** Every row of the files that these profiles read. */
+async function takeProfiles(warehouse: Warehouse, profiles: readonly string[]): Promise<void> {
+  for (const profile of profiles) {
+    const layouts = await warehouse.rows<{ layout_no: number }>(
+      'SELECT DISTINCT layout_no FROM raw.file WHERE profile = $profile AND layout_no IS NOT NULL',
+      { profile },
+    )
+    for (const { layout_no: layoutNo } of layouts) {
+      await warehouse.run(
+        `INSERT INTO temp.intake_again SELECT file_no, line FROM raw.layout_${layoutNo}
+         WHERE file_no IN (SELECT file_no FROM raw.file WHERE profile = $profile)`,
+        { profile },
+      )
+    }
+  }
 }
 
 async function takeTexts(

@@ -16,6 +16,7 @@ CREATE TABLE IF NOT EXISTS raw.profile(profile VARCHAR, revision INTEGER, sha256
 CREATE TABLE IF NOT EXISTS raw.amendment(
   amendment_no INTEGER PRIMARY KEY, made_at TIMESTAMP NOT NULL, made_by VARCHAR NOT NULL, reason VARCHAR NOT NULL,
   action VARCHAR NOT NULL, payload JSON NOT NULL, undone_by INTEGER);
+CREATE TABLE IF NOT EXISTS raw.landing(file_no INTEGER, layout_no INTEGER);
 CREATE TABLE IF NOT EXISTS raw.setting(name VARCHAR PRIMARY KEY, value VARCHAR NOT NULL);
 CREATE TABLE IF NOT EXISTS raw.closed_season(
   season VARCHAR, first_day DATE, last_day DATE, closed_at TIMESTAMP, closed_by VARCHAR, manifest VARCHAR,

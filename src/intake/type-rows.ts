@@ -75,7 +75,13 @@ async function typePlan(
   await readDistinct(warehouse, plan, rows, context)
   const mapped = await mapFewTexts(warehouse, plan, rows)
   const keyZone = zoneOfKeys(profile.zone, homeZone)
-  await warehouse.run(typingSql(mapped, rows, { keyZone, closed: await closedSql(warehouse, keyZone) }))
+  // Rows of an open transaction are unknown to the planner: left alone, it would hash the many rows to look up the few.
+  await warehouse.run("SET disabled_optimizers = 'build_side_probe_side'")
+  try {
+    await warehouse.run(typingSql(mapped, rows, { keyZone, closed: await closedSql(warehouse, keyZone) }))
+  } finally {
+    await warehouse.run('RESET disabled_optimizers')
+  }
   await quarantineTroubled(warehouse, plan, context)
   await flagClockTrouble(warehouse, plan, rows)
 }

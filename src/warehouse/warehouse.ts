@@ -157,6 +157,11 @@ export class Warehouse {
 
   #depth = 0
 
+  /** True inside `transaction`. */
+  get isInTransaction(): boolean {
+    return this.#depth > 0
+  }
+
   /**
    * All or nothing. Called inside a transaction, it joins it.
    * Work of other callers waits its turn: use `exclusive` around a whole task.

@@ -57,12 +57,17 @@ export async function takeIn(
   paths: readonly string[],
   profiles: readonly string[],
   effects: Pick<Effects, 'now'>,
-  options: { isDry?: boolean; onProgress?: (done: number, total: number, path: string) => void } = {},
+  options: {
+    isDry?: boolean
+    onProgress?: (done: number, total: number, path: string) => void
+    shownPath?: (path: string) => string
+  } = {},
 ): Promise<IngestReport> {
   const take = (settle?: () => Promise<void>) =>
     ingest(warehouse, paths, profiles, {
       now: effects.now,
       ...(options.onProgress ? { onProgress: options.onProgress } : {}),
+      ...(options.shownPath ? { shownPath: options.shownPath } : {}),
       ...(settle ? { settle } : {}),
     })
   if (!options.isDry) return warehouse.exclusive(() => take(() => bringUpToDate(warehouse)))

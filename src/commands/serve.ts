@@ -158,8 +158,15 @@ async function takeReceived(warehouse: Warehouse, files: readonly ReceivedFile[]
   const folder = await mkdtemp(join(tmpdir(), 'gallonage-received-'))
   try {
     for (const file of files) await writeFile(join(folder, basename(file.name) || 'upload'), file.bytes)
-    const report = await takeIn(warehouse, [folder], [], effects)
-    return { ...report, files: report.files.map((file) => ({ ...file, path: basename(file.path) })) }
+    // The sender knows the file by its name, and nothing of the folder that it passed through.
+    const shown = (text: string) => text.replaceAll(`${folder}/`, '')
+    const report = await takeIn(warehouse, [folder], [], effects, { shownPath: shown })
+    const named = report.files.map((file) => ({
+      ...file,
+      path: shown(file.path),
+      ...(file.problem ? { problem: shown(file.problem) } : {}),
+    }))
+    return { ...report, files: named, problems: report.problems.map(shown) }
   } finally {
     await rm(folder, { recursive: true, force: true })
   }

@@ -31,6 +31,8 @@ export interface IngestEffects {
   readonly onProgress?: (done: number, total: number, path: string) => void
   /** Keeps the bytes of a file that landed; the warehouse's folder `files` when not given. */
   readonly keep?: (file: FoundFile, sha256: string) => Promise<void>
+  /** How a path is called for people and kept on record; as it is when not given. */
+  readonly shownPath?: (path: string) => string
   /** Brings what rests on the observations up to date, before anything of the run counts. */
   readonly settle?: () => Promise<void>
 }
@@ -59,7 +61,7 @@ export async function ingest(
       landAll(warehouse, found.files, profiles, scratch, effects),
     )
     return await warehouse.transaction(async () => {
-      await writeFiles(warehouse, landed.facts)
+      await writeFiles(warehouse, landed.facts, effects.shownPath ?? ((path) => path))
       const revised = await keepProfiles(warehouse, landed.used, effects.now())
       await digestFiles(warehouse, landed.newFiles, landed.used, revised)
       await Promise.all(landed.kept)
@@ -237,11 +239,15 @@ interface FileFacts {
   problem?: string
 }
 
-async function writeFiles(warehouse: Warehouse, facts: readonly FileFacts[]): Promise<void> {
+async function writeFiles(
+  warehouse: Warehouse,
+  facts: readonly FileFacts[],
+  shown: (path: string) => string,
+): Promise<void> {
   const none = facts.map(() => 0)
   await warehouse.append('raw.file', {
     file_no: facts.map((one) => one.fileNo),
-    path: facts.map((one) => one.file.path),
+    path: facts.map((one) => shown(one.file.path)),
     sha256: facts.map((one) => one.sha256 ?? ''),
     bytes: facts.map((one) => one.file.bytes),
     profile: facts.map((one) => one.recognized?.profile.name ?? null),
@@ -257,7 +263,7 @@ async function writeFiles(warehouse: Warehouse, facts: readonly FileFacts[]): Pr
     superseded: none,
     quarantined: none,
     ignored: none,
-    problem: facts.map((one) => one.problem ?? null),
+    problem: facts.map((one) => (one.problem ? shown(one.problem) : null)),
   })
 }
 

@@ -39,24 +39,44 @@ async function invoices(asking: Asking): Promise<{ summary: string; section: Sec
   const blocks = await asking.blocks(
     'invoice-summary',
     (answer) => {
-      const billed = sumMoney(answer.rows, 'billed')
-      const supported = sumMoney(answer.rows, 'supported')
-      const difference = sumMoney(answer.rows, 'difference')
-      summary = `${money(billed)} were billed on ${answer.rows.length} ${answer.rows.length === 1 ? 'invoice' : 'invoices'}; ${money(supported)} are supported by the records, a difference of ${money(difference)}.`
-      return [
+      const groups = byCurrency(answer.rows)
+      summary = groups.map(([currency, rows]) => summaryOf(currency, rows)).join(' ')
+      return groups.map(([currency, rows]) =>
         tableOf(
-          answer,
-          'Invoices',
+          { ...answer, rows },
+          groups.length > 1 ? `Invoices in ${currency}` : 'Invoices',
           ['invoice', 'contract', 'billed', 'supported', 'difference', 'in_dispute', 'under_billed'],
           {
-            total: { invoice: 'all', billed, supported, difference },
+            name: groups.length > 1 ? `invoice-summary ${currency}` : 'invoice-summary',
+            total: {
+              invoice: 'all',
+              billed: sumMoney(rows, 'billed'),
+              supported: sumMoney(rows, 'supported'),
+              difference: sumMoney(rows, 'difference'),
+            },
           },
         ),
-      ]
+      )
     },
     { nothing: 'No invoice is on record.' },
   )
   return { summary, section: { title: 'Invoices', blocks } }
+}
+
+function summaryOf(currency: string, rows: readonly ResultRow[]): string {
+  const unit = currency === '–' ? '' : ` ${currency}`
+  const sum = (name: string) => `${money(sumMoney(rows, name))}${unit}`
+  return `${sum('billed')} were billed on ${rows.length} ${rows.length === 1 ? 'invoice' : 'invoices'}; ${sum('supported')} are supported by the records, a difference of ${sum('difference')}.`
+}
+
+/** Rows by the currency of their contract: amounts of different currencies are never added. */
+function byCurrency(rows: readonly ResultRow[]): [string, ResultRow[]][] {
+  const groups = new Map<string, ResultRow[]>()
+  for (const row of rows) {
+    const currency = String(row.currency ?? '–')
+    groups.set(currency, [...(groups.get(currency) ?? []), row])
+  }
+  return [...groups].sort(([a], [b]) => (a < b ? -1 : 1))
 }
 
 async function lines(asking: Asking): Promise<Section> {
@@ -83,8 +103,10 @@ async function lines(asking: Asking): Promise<Section> {
           .sort(byMoney)
         const unbilled = answer.rows.filter((row) => row.finding === 'unbilled')
         const blocks: Block[] = [
-          chartOf(invoiceWaterfall, answer.rows as unknown as InvoiceFindingRow[]),
-          kinds(answer.rows),
+          ...byCurrency(answer.rows).flatMap(([currency, rows], _, all): Block[] => [
+            chartOf(invoiceWaterfall, rows as unknown as InvoiceFindingRow[]),
+            kinds(rows, all.length > 1 ? ` in ${currency}` : ''),
+          ]),
           tableOf({ ...answer, rows: open }, 'Lines that the records do not bear out, by money', columns, {
             name: 'lines to discuss',
           }),
@@ -114,11 +136,11 @@ function byMoney(a: ResultRow, b: ResultRow): number {
   return Math.abs(Number(b.difference_amount ?? 0)) - Math.abs(Number(a.difference_amount ?? 0))
 }
 
-function kinds(rows: readonly ResultRow[]): Block {
+function kinds(rows: readonly ResultRow[], ending: string): Block {
   return {
     is: 'table',
-    name: 'findings by kind',
-    caption: 'Findings, by kind',
+    name: `findings by kind${ending}`,
+    caption: `Findings, by kind${ending}`,
     columns: [
       { name: 'finding', kind: 'text', about: 'kind of finding' },
       { name: 'lines', kind: 'integer', about: 'lines with it' },

@@ -4,7 +4,10 @@ import { build } from 'esbuild'
 
 const { version, dependencies } = JSON.parse(readFileSync('package.json', 'utf8'))
 // The database's JavaScript goes into the build, one file instead of many to read at every start; its native part cannot.
-const external = [...Object.keys(dependencies).filter((name) => name !== '@duckdb/node-api'), '@duckdb/node-bindings']
+const external = [
+  ...Object.keys(dependencies).filter((name) => name !== '@duckdb/node-api'),
+  '@duckdb/node-bindings',
+]
 rmSync('dist', { recursive: true, force: true })
 mkdirSync('dist/dashboards', { recursive: true })
 

@@ -189,6 +189,8 @@ async function touch(warehouse: Warehouse, amending: Amending): Promise<void> {
         'UPDATE raw.closed_season SET until_file = (SELECT coalesce(max(file_no), 0) FROM raw.file), reopened_at = (SELECT max(made_at) FROM raw.amendment) WHERE season = $season AND until_file IS NULL',
         { season: amending.payload.season },
       )
+      // What was refused while it was closed is tried again.
+      await typeAgain(warehouse)
       return
     case 'finding-state':
     case 'invoice-note':

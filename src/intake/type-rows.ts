@@ -94,18 +94,17 @@ function zoneOfKeys(rule: ZoneRule | null, homeZone: string | null): SqlZone {
 
 /** SQL condition on `$time` for rows that came after their season was closed, or null when none is. */
 async function closedSql(warehouse: Warehouse, zone: SqlZone): Promise<string | null> {
-  const closed = await warehouse.rows<{
-    first_day: string
-    last_day: string
-    after_file: number
-    until_file: number | null
-  }>('SELECT first_day, last_day, after_file, until_file FROM raw.closed_season')
-  if (closed.length === 0) return null
-  const parts = closed.map(
-    (one) =>
-      `(${sqlValue.localDate('$time', zone)} BETWEEN DATE '${one.first_day}' AND DATE '${one.last_day}' AND file_no > ${one.after_file}${one.until_file === null ? '' : ` AND file_no <= ${one.until_file}`})`,
+  const closed = await warehouse.rows<{ first_day: string; last_day: string; after_file: number }>(
+    'SELECT first_day, last_day, after_file FROM raw.closed_season WHERE until_file IS NULL ORDER BY after_file',
   )
-  return parts.join(' OR ')
+  if (closed.length === 0) return null
+  const day = sqlValue.localDate('$time', zone)
+  return closed
+    .map(
+      (one) =>
+        `(${day} BETWEEN DATE '${one.first_day}' AND DATE '${one.last_day}' AND file_no > ${one.after_file})`,
+    )
+    .join(' OR ')
 }
 
 /** A row of which one entry is in quarantine gives nothing to the other entries. */

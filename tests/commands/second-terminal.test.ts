@@ -1,0 +1,124 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { existsSync } from 'node:fs'
+import { mkdtemp, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join, resolve } from 'node:path'
+import { afterEach, expect, test } from 'vitest'
+import { folderOf } from '../intake/folder.ts'
+import { workedExampleFiles } from '../simulator/worked-example.ts'
+
+const root = resolve(import.meta.dirname, '../..')
+const cli = join(root, 'dist', 'cli.js')
+const running: ChildProcess[] = []
+afterEach(() => {
+  for (const child of running) if (child.exitCode === null) child.kill('SIGKILL')
+  running.length = 0
+})
+
+function start(...argv: string[]): ChildProcess {
+  const child = spawn(process.execPath, [cli, ...argv], { cwd: root, stdio: ['ignore', 'pipe', 'pipe'] })
+  running.push(child)
+  return child
+}
+
+async function run(...argv: string[]): Promise<{ code: number | null; out: string; err: string }> {
+  const child = start(...argv)
+  let out = ''
+  let err = ''
+  child.stdout!.on('data', (piece) => {
+    out += piece
+  })
+  child.stderr!.on('data', (piece) => {
+    err += piece
+  })
+  const code = await new Promise<number | null>((done) => child.on('close', done))
+  return { code, out, err }
+}
+
+async function serving(warehouse: string): Promise<{ child: ChildProcess; address: string }> {
+  const child = start('serve', '--port', '0', '--warehouse', warehouse)
+  let out = ''
+  const address = await new Promise<string>((done, fail) => {
+    child.stdout!.on('data', (piece) => {
+      out += piece
+      const found = /open (http:\/\/127\.0\.0\.1:\d+\/)/.exec(out)
+      if (found) done(found[1]!)
+    })
+    child.on('close', () => fail(new Error(`the server ended: ${out}`)))
+  })
+  return { child, address }
+}
+
+test('a second terminal works while the server runs, and after it', async () => {
+  const warehouse = await mkdtemp(join(tmpdir(), 'gallonage-served-'))
+  const logs = await folderOf(Object.fromEntries(workedExampleFiles.map((file) => [file.path, file.text])))
+  const { child, address } = await serving(warehouse)
+
+  const ingested = await run('ingest', logs, '--json', '--warehouse', warehouse)
+  expect(ingested.code).toBe(0)
+  expect(JSON.parse(ingested.out).totals).toEqual({
+    read: 43,
+    accepted: 43,
+    duplicate: 0,
+    superseded: 0,
+    quarantined: 0,
+  })
+  const asked = await run('query', 'gallons-by-fire', '--json', '--warehouse', warehouse)
+  const overHttp = await fetch(`${address}api/queries/gallons-by-fire`, {
+    headers: { Accept: 'application/json' },
+  })
+  expect(await overHttp.json()).toEqual(JSON.parse(asked.out))
+  const known = await fetch(`${address}api/queries/gallons-by-fire`, {
+    headers: { Accept: 'application/json', 'If-None-Match': overHttp.headers.get('ETag')! },
+  })
+  expect(known.status).toBe(304)
+  expect((await run('query', 'gallons-by-fir', '--warehouse', warehouse)).code).toBe(2)
+  expect((await run('verify', '--warehouse', warehouse)).code).toBe(0)
+
+  const ended = new Promise((done) => child.on('close', done))
+  child.kill('SIGTERM')
+  expect(await ended).toBe(0)
+  expect(existsSync(join(warehouse, 'server.json'))).toBe(false)
+  const alone = await run('query', 'gallons-by-fire', '--json', '--warehouse', warehouse)
+  expect(alone.out).toBe(asked.out)
+  await rm(warehouse, { recursive: true })
+})
+
+test('an upload answers with the fates of its rows, and names the file as its sender does', async () => {
+  const warehouse = await mkdtemp(join(tmpdir(), 'gallonage-served-'))
+  const { address } = await serving(warehouse)
+  const send = (name: string, body: string, key?: string) =>
+    fetch(`${address}api/ingest?name=${name}`, {
+      method: 'POST',
+      body,
+      headers: { 'Content-Type': 'text/csv', ...(key ? { 'Idempotency-Key': key } : {}) },
+    })
+  expect((await send('aircraft.csv', 'registration\nN801ZY\n')).status).toBeLessThan(300)
+  const drops = 'dropped_at,aircraft,volume_gal\n2026-07-05T18:30:00Z,N801ZY,900\n'
+  const first = await (await send('drop.csv', drops, 'k1')).json()
+  expect(first).toMatchObject({ files: [{ path: 'drop.csv', read: 1, accepted: 1 }] })
+  expect(await (await send('drop.csv', drops, 'k1')).json()).toEqual(first)
+  const strange = await (await send('slips.csv', 'Slip,Litres\n1,2\n')).json()
+  expect(strange.files[0]).toMatchObject({ path: 'slips.csv', profile: null })
+  expect(JSON.stringify(strange)).not.toContain(tmpdir())
+  await rm(warehouse, { recursive: true, force: true })
+})
+
+test('a kill in the middle changes nothing: the next run has the whole, and it verifies', async () => {
+  const warehouse = await mkdtemp(join(tmpdir(), 'gallonage-killed-'))
+  const season = join(root, 'sample-logs', 'season-2026')
+  for (const delayMs of [1200, 4000]) {
+    const child = start('ingest', season, '--warehouse', warehouse)
+    await new Promise((done) => setTimeout(done, delayMs))
+    child.kill('SIGKILL')
+    await new Promise((done) => child.on('close', done))
+    // Nothing of a run that was cut counts, unless it had come to its end.
+    const left = await run('query', 'arrivals', '--json', '--warehouse', warehouse)
+    expect(left.code).toBe(0)
+    for (const file of JSON.parse(left.out))
+      expect(file.read).toBe(file.accepted + file.duplicate + file.superseded + file.quarantined)
+  }
+  expect((await run('ingest', season, '--warehouse', warehouse, '--json')).code).toBe(0)
+  expect((await run('verify', '--warehouse', warehouse)).out).toContain('every row is the same')
+  await rm(warehouse, { recursive: true })
+})

@@ -53,3 +53,8 @@ DELETE FROM account."drop" WHERE aircraft IN (FROM scope_touched) OR tank IN (SE
 INSERT INTO account."drop"
 SELECT * EXCLUDE (capacity_gal, coverage_level, fraction, groundspeed_kt, fire_text, latitude, longitude, is_home)
 FROM scoped_drop;
+
+-- Names that no drop holds any more are forgotten, so that an update leaves what a rebuild would make.
+DELETE FROM account.fire_text WHERE NOT EXISTS (
+  SELECT 1 FROM account."drop" a JOIN ledger."drop" l ON l."drop" = a."drop"
+  WHERE a.operating_day = account.fire_text.operating_day AND l.fire_text = account.fire_text.text);

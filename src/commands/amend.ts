@@ -103,6 +103,7 @@ export async function amend(
       warehouse.transaction(async () => {
         const number = await recordAmendment(warehouse, amending, signed)
         await bringUpToDate(warehouse)
+        await mustHold(warehouse, amending)
         return number
       }),
     )
@@ -110,6 +111,31 @@ export async function amend(
     if (error instanceof AmendmentRefused) throw new CommandError(error.message)
     throw error
   }
+}
+
+/** A merge or split that the account could not follow is refused, so that nobody counts on it. */
+async function mustHold(warehouse: Warehouse, amending: Amending): Promise<void> {
+  if (amending.action !== 'merge' && amending.action !== 'split') return
+  const { kind } = amending.payload
+  const idsOf = async (numbers: readonly number[]) => {
+    const rows = await warehouse.rows<{ id: string }>(
+      `SELECT DISTINCT id FROM ledger.link WHERE kind = $kind AND obs_no IN (${numbers.map(Math.trunc).join(', ')})`,
+      { kind },
+    )
+    return rows.map((row) => row.id)
+  }
+  if (amending.action === 'merge') {
+    const ids = await idsOf(amending.payload.obs)
+    if (ids.length > 1)
+      throw new CommandError(
+        `these rows lie too far apart in time, or on different aircraft, to be one ${kind}; nothing was recorded`,
+      )
+    return
+  }
+  const groups = await Promise.all(amending.payload.obs.map(idsOf))
+  const all = groups.flat()
+  if (new Set(all).size < all.length)
+    throw new CommandError(`these rows could not be parted; nothing was recorded`)
 }
 
 async function amendingOf(warehouse: Warehouse, args: Arguments): Promise<Amending> {

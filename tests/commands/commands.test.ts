@@ -220,6 +220,25 @@ describe('amendments', () => {
   })
 })
 
+test('drops are merged, parted again, and a merge that cannot be is refused', async () => {
+  const own = await House.open()
+  await own.ingest(await folderOf(Object.fromEntries(workedExampleFiles.map((file) => [file.path, file.text]))))
+  const drops = await own.rows<{ drop: string; aircraft: string }>('drops')
+  const [first, second] = drops.map((row) => row.drop)
+  const signed = ['--reason', 'one release', '--by', 'A']
+  const far = drops.find((row) => row.aircraft === 'N802ZY')!.drop
+  const refused = await own.say('amend', 'merge', 'drop', first!, far, ...signed)
+  expect(refused.code).toBe(1)
+  expect(refused.err).toContain('nothing was recorded')
+  expect((await own.say('amend', 'list')).out).toBe('no amendments\n')
+  expect((await own.say('amend', 'merge', 'drop', first!, second!, ...signed)).code).toBe(0)
+  expect(await own.rows('drops')).toHaveLength(4)
+  expect((await own.say('verify')).code).toBe(0)
+  expect((await own.say('amend', 'undo', '1', ...signed)).code).toBe(0)
+  expect(await own.rows('drops')).toHaveLength(5)
+  await own.close()
+})
+
 describe('a closed season', () => {
   test('is written down with hashes, refuses late rows, and takes them once it is re-opened', async () => {
     const own = await House.open()

@@ -222,7 +222,9 @@ describe('amendments', () => {
 
 test('drops are merged, parted again, and a merge that cannot be is refused', async () => {
   const own = await House.open()
-  await own.ingest(await folderOf(Object.fromEntries(workedExampleFiles.map((file) => [file.path, file.text]))))
+  await own.ingest(
+    await folderOf(Object.fromEntries(workedExampleFiles.map((file) => [file.path, file.text]))),
+  )
   const drops = await own.rows<{ drop: string; aircraft: string }>('drops')
   const [first, second] = drops.map((row) => row.drop)
   const signed = ['--reason', 'one release', '--by', 'A']

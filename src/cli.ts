@@ -1,4 +1,4 @@
-import type { Effects } from './commands/effects.ts'
+import type { OuterEffects } from './commands/effects.ts'
 import { main } from './commands/main.ts'
 
 declare const __VERSION__: string
@@ -23,7 +23,7 @@ stdout.on('error', (error: NodeJS.ErrnoException) => {
   if (error.code === 'EPIPE') process.exit(0)
 })
 
-const effects: Effects = {
+const effects: OuterEffects = {
   out: (text) => void stdout.write(text),
   err: (text) => void stderr.write(text),
   outBytes: (bytes) => void stdout.write(bytes),

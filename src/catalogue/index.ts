@@ -11,7 +11,8 @@ export {
   type QuestionColumn,
   type QuestionParam,
 } from './question.ts'
-export { type Page, Result, type ResultRow } from './result.ts'
+export { Result, type ResultRow } from './result.ts'
+export type { Page, Rows } from './rows.ts'
 export { csvCell } from './to-csv.ts'
 export type { TableOptions } from './to-table.ts'
 export { type SheetColumn, sheetName, typedSheet, type XlsxAbout } from './to-xlsx.ts'

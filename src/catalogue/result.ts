@@ -2,15 +2,13 @@ import type { DuckDBDataChunk } from '@duckdb/node-api'
 import { type Cell, type Params, plain } from '../warehouse/index.ts'
 import type { ResultColumn } from './column-kind.ts'
 import type { Question } from './question.ts'
+import type { Page, Rows } from './rows.ts'
 import { toCsv } from './to-csv.ts'
 import { toJson } from './to-json.ts'
 import { type TableOptions, toTable } from './to-table.ts'
 import type { XlsxAbout } from './to-xlsx.ts'
 
 export type ResultRow = Record<string, Cell>
-
-/** A part of the rows: `offset` rows are left out, then at most `limit` are given. */
-export type Page = { limit?: number | undefined; offset?: number | undefined }
 
 export type ResultSource = {
   columns: ResultColumn[]
@@ -23,7 +21,7 @@ export type ResultSource = {
  * The answer to one question, read once: call one of the `to…` functions, or `close`.
  * Values leave as JSON has them: numbers, money as text, times `2026-07-04T20:05:00Z`, days `2026-07-04`, lists, null.
  */
-export class Result {
+export class Result implements Rows {
   readonly question: Question
   readonly params: Params
   readonly columns: readonly ResultColumn[]

@@ -8,10 +8,10 @@ import {
   Struct,
 } from 'apache-arrow'
 import { arrowColumn } from './arrow-column.ts'
-import type { Result } from './result.ts'
+import type { Rows } from './rows.ts'
 
 /** The whole result as one record batch with the question's title, grain and columns in the schema's metadata. */
-async function toBatch(result: Result): Promise<RecordBatch> {
+async function toBatch(result: Rows): Promise<RecordBatch> {
   const columns = result.columns.map(arrowColumn)
   let length = 0
   for await (const chunk of result.chunks()) {
@@ -40,13 +40,13 @@ async function toBatch(result: Result): Promise<RecordBatch> {
 }
 
 /** Arrow IPC stream format: `application/vnd.apache.arrow.stream`. */
-export async function toArrowStream(result: Result): Promise<Uint8Array> {
+export async function toArrowStream(result: Rows): Promise<Uint8Array> {
   const batch = await toBatch(result)
   return RecordBatchStreamWriter.writeAll([batch]).toUint8Array()
 }
 
 /** Arrow IPC file format (an `.arrow` file). */
-export async function toArrowFile(result: Result): Promise<Uint8Array> {
+export async function toArrowFile(result: Rows): Promise<Uint8Array> {
   const batch = await toBatch(result)
   return RecordBatchFileWriter.writeAll([batch]).toUint8Array()
 }

@@ -1,13 +1,13 @@
 import type { Cell } from '../warehouse/index.ts'
 import type { ColumnKind } from './column-kind.ts'
-import type { Page, Result } from './result.ts'
+import type { Page, Rows } from './rows.ts'
 
 /**
  * RFC 4180: CRLF ends a line, a cell with a comma, quote or line end is quoted. Lists are joined with `;`, null is empty.
  * Text that a spreadsheet would take for a formula (it begins with `=`, `+`, `-`, `@`, tab or carriage return) gets an
  * apostrophe in front.
  */
-export async function* toCsv(result: Result, page: Page): AsyncGenerator<string> {
+export async function* toCsv(result: Rows, page: Page): AsyncGenerator<string> {
   const kinds = result.columns.map((column) => column.kind)
   yield `${result.columns.map((column) => csvText(column.name)).join(',')}\r\n`
   for await (const block of result.blocks(page)) {

@@ -1,7 +1,7 @@
-import type { Page, Result } from './result.ts'
+import type { Page, Rows } from './rows.ts'
 
 /** A JSON array with one object per line. Numbers that JSON lacks (infinite, not a number) leave as null. */
-export async function* toJson(result: Result, page: Page): AsyncGenerator<string> {
+export async function* toJson(result: Rows, page: Page): AsyncGenerator<string> {
   const keys = result.columns.map((column) => `${JSON.stringify(column.name)}:`)
   let separator = '[\n'
   for await (const block of result.blocks(page)) {

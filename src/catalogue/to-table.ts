@@ -1,6 +1,6 @@
 import type { Cell } from '../warehouse/index.ts'
 import type { ColumnKind } from './column-kind.ts'
-import type { Result } from './result.ts'
+import type { Rows } from './rows.ts'
 
 export type TableOptions = {
   /** Letters that fit on one line. */
@@ -21,7 +21,7 @@ type Column = { name: string; isRight: boolean; texts: string[]; width: number }
  * A table for reading: numbers to the right with thousands separators, text cut with `…` where the line is too short.
  * Columns that do not fit are named below the table; where hardly any fits, each row is a list of its values.
  */
-export async function toTable(result: Result, options: TableOptions): Promise<string> {
+export async function toTable(result: Rows, options: TableOptions): Promise<string> {
   const limit = options.rowLimit ?? Number.POSITIVE_INFINITY
   const rows: Cell[][] = []
   for await (const block of result.blocks(Number.isFinite(limit) ? { limit } : {})) rows.push(...block)

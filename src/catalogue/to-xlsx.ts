@@ -2,7 +2,7 @@ import type { Row, Sheet, Cell as SheetCell } from 'write-excel-file/node'
 import type { Cell } from '../warehouse/index.ts'
 import { type ColumnKind, type ResultColumn, scaleOf } from './column-kind.ts'
 import { QueryProblem } from './problem.ts'
-import type { Result } from './result.ts'
+import type { Rows } from './rows.ts'
 
 /** What the sheet `About` says besides the question itself. */
 export type XlsxAbout = { fingerprint?: string | undefined; madeAt?: Date | undefined }
@@ -24,14 +24,14 @@ const headerStyle = {
  * A workbook with the rows on one sheet, typed, and a sheet `About`. Times are UTC (a worksheet has no zones).
  * @throws QueryProblem `too-many-rows` above 250,000 rows.
  */
-export async function toXlsx(result: Result, about: XlsxAbout): Promise<Uint8Array> {
+export async function toXlsx(result: Rows, about: XlsxAbout): Promise<Uint8Array> {
   const sheet = await resultSheet(result, sheetName(result.question.name))
   const { default: writeXlsxFile } = await import('write-excel-file/node')
   return writeXlsxFile([sheet, aboutSheet(result, about)]).toBuffer()
 }
 
 /** The rows of a result as one worksheet. */
-async function resultSheet(result: Result, name: string): Promise<Sheet<Buffer>> {
+async function resultSheet(result: Rows, name: string): Promise<Sheet<Buffer>> {
   const sheet = new SheetRows(result.columns)
   for await (const block of result.blocks()) {
     for (const cells of block) sheet.add(cells)
@@ -130,7 +130,7 @@ function shownLength(cell: Cell, kind: ColumnKind): number {
   return String(cell).length
 }
 
-function aboutSheet(result: Result, about: XlsxAbout): Sheet<Buffer> {
+function aboutSheet(result: Rows, about: XlsxAbout): Sheet<Buffer> {
   const { question, params } = result
   const line = (label: string, value: SheetCell): Row => [
     { value: label, type: String, fontWeight: 'bold' },

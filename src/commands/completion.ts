@@ -1,5 +1,6 @@
-import { type Command, verbs } from './command.ts'
+import type { Command } from './command.ts'
 import { UsageError } from './effects.ts'
+import { verbNames } from './verb-names.ts'
 
 const scripts: Readonly<Record<string, (words: string) => string>> = {
   bash: (words) => `complete -W "${words}" gallonage\n`,
@@ -20,7 +21,7 @@ export const completionCommand: Command = {
   async run(args, effects) {
     const script = scripts[args.positionals[0] ?? '']
     if (!script) throw new UsageError('name bash, zsh or fish')
-    effects.out(script(Object.keys(verbs).join(' ')))
+    effects.out(script(Object.keys(verbNames).join(' ')))
     return 0
   },
 }

@@ -17,7 +17,12 @@ export interface Effects {
   readonly stopped: Promise<void>
   /** The open warehouse of a running server; a command alone opens its own. */
   readonly warehouse?: Warehouse
+  /** Runs another command line, for a server that is handed those of other terminals. @returns its exit code. */
+  readonly runLine: (argv: readonly string[], effects: Effects) => Promise<number>
 }
+
+/** What a program or a test brings; `main` adds the rest. */
+export type OuterEffects = Omit<Effects, 'runLine'>
 
 /** Wrong usage: exit code 2. */
 export class UsageError extends Error {}

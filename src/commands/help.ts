@@ -1,9 +1,10 @@
 import { globalOptions, type OptionSpecs } from './arguments.ts'
-import { type Command, verbs } from './command.ts'
+import type { Command } from './command.ts'
+import { verbNames } from './verb-names.ts'
 
 export function generalHelp(): string {
-  const width = Math.max(...Object.keys(verbs).map((name) => name.length))
-  const lines = Object.entries(verbs).map(([name, verb]) => `  ${name.padEnd(width)}  ${verb.summary}`)
+  const width = Math.max(...Object.keys(verbNames).map((name) => name.length))
+  const lines = Object.entries(verbNames).map(([name, summary]) => `  ${name.padEnd(width)}  ${summary}`)
   return `gallonage: what each airtanker tank did, with evidence
 
 usage: gallonage COMMAND [options]

@@ -1,24 +1,26 @@
 import { suggest } from '../values/similarity.ts'
 import { readArguments } from './arguments.ts'
-import { type Command, verbs } from './command.ts'
-import { CommandError, type Effects, UsageError } from './effects.ts'
+import type { Command } from './command.ts'
+import { CommandError, type Effects, type OuterEffects, UsageError } from './effects.ts'
 import { commandHelp, generalHelp } from './help.ts'
+import { type VerbName, verbNames } from './verb-names.ts'
+import { verbs } from './verbs.ts'
 
 /** Runs one command line. @returns the exit code: 0 done, 1 failed, 2 wrong usage, 3 `--strict` found something. */
-export async function main(argv: readonly string[], effects: Effects, version: string): Promise<number> {
+export async function main(argv: readonly string[], outer: OuterEffects, version: string): Promise<number> {
+  const effects: Effects = { ...outer, runLine: (line, theirs) => main(line, theirs, version) }
   const [verb, ...rest] = argv
   if (verb === undefined || verb === '--help' || verb === '-h' || verb === 'help')
     return say(effects, generalHelp(), verb === undefined ? 2 : 0)
   if (verb === '--version' || verb === '-V') return say(effects, `${version}\n`, 0)
-  const known = verbs[verb]
-  if (!known) {
-    const nearest = suggest(verb, Object.keys(verbs))
+  if (!Object.hasOwn(verbNames, verb)) {
+    const nearest = suggest(verb, Object.keys(verbNames))
     effects.err(
       `gallonage: there is no command ${verb}${nearest && nearest.score > 0.5 ? `; did you mean ${nearest.best}?` : ''} (gallonage --help lists them)\n`,
     )
     return 2
   }
-  const command = await known.load()
+  const command = await verbs[verb as VerbName]()
   if (rest.includes('--help') || rest.includes('-h')) return say(effects, commandHelp(command), 0)
   return guarded(command, rest, effects)
 }

@@ -175,7 +175,6 @@ async function takeReceived(warehouse: Warehouse, files: readonly ReceivedFile[]
 /** Runs command lines of other processes on the warehouse that this one holds. */
 function commandRunner(warehouse: Warehouse, effects: Effects): CommandRunner {
   return async (request, sinks, signal) => {
-    const { main } = await import('./main.ts')
     const stopped = new Promise<void>((resolve) =>
       signal.addEventListener('abort', () => resolve(), { once: true }),
     )
@@ -191,7 +190,8 @@ function commandRunner(warehouse: Warehouse, effects: Effects): CommandRunner {
       now: effects.now,
       stopped,
       warehouse,
+      runLine: effects.runLine,
     }
-    return main(request.argv, theirs, '')
+    return effects.runLine(request.argv, theirs)
   }
 }

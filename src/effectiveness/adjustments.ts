@@ -1,6 +1,6 @@
 import { meanDifference, meanInterval } from '../statistics/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
-import type { ChartedRun } from './drift.ts'
+import type { ChartedRun } from './runs.ts'
 
 interface Adjustment {
   tank: string

@@ -1,13 +1,7 @@
-import { type DriftAlarm, type DriftChart, driftChart } from '../statistics/index.ts'
+import { type DriftAlarm, driftChart } from '../statistics/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { writeAdjustments } from './adjustments.ts'
-import { type Run, readRuns } from './runs.ts'
-
-/** The chart of one run; null values for a run too short to have limits. */
-export interface ChartedRun {
-  run: Run
-  chart: DriftChart
-}
+import { type ChartedRun, readRuns } from './runs.ts'
 
 /**
  * Brings `effectiveness.control_point`, `drift_alarm` and `adjustment` up to date: charts over the whole record of each tank whose settings

@@ -1,3 +1,4 @@
+import type { DriftChart } from '../statistics/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /** Measured settings of one tank between two adjustments, in time order. */
@@ -16,6 +17,12 @@ export interface Run {
   /** Operating days since 1970-01-01. */
   day: Float64Array
   error_pct: Float64Array
+}
+
+/** The chart of one run; null values for a run too short to have limits. */
+export interface ChartedRun {
+  run: Run
+  chart: DriftChart
 }
 
 /** The runs of every tank in `changed_tank`, by tank and time. Adjustments of one moment count as one; a run without drops is left out. */

@@ -2,11 +2,13 @@ import { createHash, randomBytes, scrypt, timingSafeEqual } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import type { MiddlewareHandler } from 'hono'
 import { z } from 'zod'
-import type { ServerEnv } from './deps.ts'
 import { problem } from './problem.ts'
 
 export type Role = 'reader' | 'editor'
 export type Account = { name: string; role: Role }
+
+/** What a request carries once it is let in: null where the server asks for no account. */
+export type ServerEnv = { Variables: { account: Account | null } }
 
 const accountsFile = z.object({
   users: z

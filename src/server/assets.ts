@@ -1,7 +1,7 @@
 import { readFile, stat } from 'node:fs/promises'
 import { extname, join, resolve, sep } from 'node:path'
 import type { Context } from 'hono'
-import type { ServerEnv } from './deps.ts'
+import type { ServerEnv } from './accounts.ts'
 import { entityTag, isKnown } from './etag.ts'
 import { problem } from './problem.ts'
 

@@ -1,9 +1,9 @@
 import type { Catalogue } from '../catalogue/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
-import type { Account, Accounts } from './accounts.ts'
+import type { Accounts } from './accounts.ts'
 import type { Amendment } from './amendment.ts'
 import type { Changes } from './changes.ts'
-import type { CommandRunner } from './relay.ts'
+import type { CommandRunner } from './command-runner.ts'
 
 /** A file as it came over the wire. */
 export type ReceivedFile = { name: string; bytes: Uint8Array }
@@ -36,5 +36,3 @@ export type ServerDeps = {
   version?: string
   largestUploadBytes?: number
 }
-
-export type ServerEnv = { Variables: { account: Account | null } }

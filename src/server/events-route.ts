@@ -1,7 +1,8 @@
 import type { Context } from 'hono'
 import { streamSSE } from 'hono/streaming'
+import type { ServerEnv } from './accounts.ts'
 import type { Changes } from './changes.ts'
-import type { ServerDeps, ServerEnv } from './deps.ts'
+import type { ServerDeps } from './deps.ts'
 
 const beatMs = 25_000
 

@@ -1,5 +1,5 @@
 import type { MiddlewareHandler } from 'hono'
-import type { ServerEnv } from './deps.ts'
+import type { ServerEnv } from './accounts.ts'
 import { problem } from './problem.ts'
 
 /** Names of the loopback address (RFC 6761 reserves localhost). */

@@ -1,8 +1,7 @@
 import type { AddressInfo } from 'node:net'
 import { createAdaptorServer } from '@hono/node-server'
 import type { Hono } from 'hono'
-import type { Accounts } from './accounts.ts'
-import type { ServerEnv } from './deps.ts'
+import type { Accounts, ServerEnv } from './accounts.ts'
 import { isLoopback } from './guard.ts'
 
 export type Listening = { host: string; port: number; address: string; close: () => Promise<void> }

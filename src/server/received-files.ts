@@ -1,5 +1,6 @@
 import type { Context } from 'hono'
-import type { ReceivedFile, ServerEnv } from './deps.ts'
+import type { ServerEnv } from './accounts.ts'
+import type { ReceivedFile } from './deps.ts'
 import { RequestRefused } from './problem.ts'
 
 /**

@@ -3,26 +3,13 @@ import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Context } from 'hono'
 import { z } from 'zod'
-import type { ServerDeps, ServerEnv } from './deps.ts'
+import type { ServerEnv } from './accounts.ts'
+import type { CommandRequest, CommandRunner, CommandSinks } from './command-runner.ts'
+import type { ServerDeps } from './deps.ts'
 import { problem } from './problem.ts'
 
 /** What a second process needs to reach the one that holds the warehouse. */
 export type ServerInfo = { pid: number; host: string; port: number; token: string }
-
-export type CommandRequest = { argv: string[]; cwd: string; columns: number | null; isTTY: boolean }
-
-/** Where a command writes. */
-export type CommandSinks = {
-  out: (piece: string | Uint8Array) => void
-  err: (piece: string | Uint8Array) => void
-}
-
-/** Runs a command line; the answer is its exit code. */
-export type CommandRunner = (
-  request: CommandRequest,
-  sinks: CommandSinks,
-  signal: AbortSignal,
-) => Promise<number>
 
 const requestSchema = z.strictObject({
   argv: z.array(z.string()).max(10_000),

@@ -82,5 +82,6 @@ export {
   meanCourseUse,
   type UsageCourse,
 } from './usage-course.ts'
-export { fitUsage, type UsageHistory, type UsageModel } from './usage-model.ts'
+export type { UsageHistory } from './usage-history.ts'
+export { fitUsage, type UsageModel } from './usage-model.ts'
 export { type PlanOptions, planUsage, type UsagePlan } from './usage-paths.ts'

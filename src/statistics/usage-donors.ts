@@ -1,5 +1,5 @@
 import { YEAR } from './calendar.ts'
-import type { UsageHistory, UsageModel } from './usage-model.ts'
+import type { UsageHistory } from './usage-history.ts'
 
 /** States of a unit on a day, and the past days ("donors") that may stand for a future day in that state and season. */
 
@@ -72,8 +72,15 @@ export function donorRanges(
   return [low, high]
 }
 
+/** Donor days (indices into counts) sorted by day of year, per state, and the range of them for each state and day of year. */
+export interface Donors {
+  donors: Int32Array[]
+  donorLow: Int32Array
+  donorHigh: Int32Array
+}
+
 /** A donor day for a state and day of year; other states stand in when this one has none near that day. */
-export function pickDonor(model: UsageModel, state: number, day: number, u: number): number {
+export function pickDonor(model: Donors, state: number, day: number, u: number): number {
   for (let k = 0; k < STATES; k++) {
     // nearest states first: s, s − 1, s + 1, …
     const s = (state + (k % 2 === 1 ? -((k + 1) >> 1) : k >> 1) + STATES) % STATES

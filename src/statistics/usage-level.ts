@@ -1,6 +1,6 @@
 import { seasonOf } from './calendar.ts'
 import { invertPositive } from './cholesky.ts'
-import type { UsageHistory } from './usage-model.ts'
+import type { UsageHistory } from './usage-history.ts'
 
 /**
  * Level of each unit in each season: use over what the year's shape expects.

@@ -1,5 +1,6 @@
 import { dayOfYear, YEAR } from './calendar.ts'
-import { donorRanges, donorsOf, statesOf } from './usage-donors.ts'
+import { type Donors, donorRanges, donorsOf, statesOf } from './usage-donors.ts'
+import type { UsageHistory } from './usage-history.ts'
 import { type LevelModel, levelsOf } from './usage-level.ts'
 
 /**
@@ -13,16 +14,7 @@ import { type LevelModel, levelsOf } from './usage-level.ts'
  * A future path is a chain of stretches of real days from donors, each picked in the state that the path is in (a state-matched
  * moving-block bootstrap), so bursts, their sizes and the gaps between them are those of the records and not of a formula.
  */
-export interface UsageHistory {
-  units: number
-  days: number
-  /** Day number (days since 1970-01-01) of the first column. */
-  firstDay: number
-  /** units × days, row-major: use per day ≥ 0; NaN where the unit was not watched. */
-  counts: Float64Array
-}
-
-export interface UsageModel {
+export interface UsageModel extends Donors {
   history: UsageHistory
   /** First day that is not known; the forecast starts here. */
   asOf: number
@@ -37,10 +29,6 @@ export interface UsageModel {
   level: LevelModel
   /** State at the start of each day, units × (days + 1) row-major. */
   states: Uint8Array
-  /** Donor days (indices into counts) sorted by day of year, per state, and the range of them for each state and day of year. */
-  donors: Int32Array[]
-  donorLow: Int32Array
-  donorHigh: Int32Array
   dayOfYear: Int16Array
 }
 

@@ -52,8 +52,8 @@ describe('usage', () => {
   })
 
   test('every command explains itself with an example', async () => {
-    const { verbs } = await import('../../src/commands/command.ts')
-    for (const verb of Object.keys(verbs)) {
+    const { verbNames } = await import('../../src/commands/verb-names.ts')
+    for (const verb of Object.keys(verbNames)) {
       const said = await house.say(verb, '--help')
       expect({ verb, code: said.code }).toEqual({ verb, code: 0 })
       expect(said.out).toContain(`gallonage ${verb}`)

@@ -1,4 +1,4 @@
-import type { Effects } from '../../src/commands/effects.ts'
+import type { OuterEffects } from '../../src/commands/effects.ts'
 import { main } from '../../src/commands/main.ts'
 import { fullSchema } from '../../src/commands/schema.ts'
 import { Warehouse } from '../../src/warehouse/index.ts'
@@ -24,7 +24,7 @@ export class House {
 
   async say(...argv: string[]): Promise<Said> {
     const said: Said = { code: 0, out: '', err: '' }
-    const effects: Effects = {
+    const effects: OuterEffects = {
       out: (text) => {
         said.out += text
       },

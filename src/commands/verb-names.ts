@@ -11,7 +11,7 @@ export const verbNames = {
   evidence: 'everything behind one record, down to file and line',
   amend: 'record a correction, with reason and name',
   alias: 'record another name for an aircraft, tank, base or fire',
-  profile: 'draft a profile for an unknown file',
+  profile: 'draft a profile for an unknown file; show the columns of a record kind',
   verify: 'rebuild from raw rows and compare',
   close: 'freeze a season, or re-open it with a reason',
   export: 'canonical tables as Parquet, CSV or GeoJSON',

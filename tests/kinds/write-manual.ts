@@ -1,0 +1,4 @@
+import { writeFileSync } from 'node:fs'
+import { manualPages } from './manual-pages.ts'
+
+for (const page of manualPages()) writeFileSync(page.path, page.text)

@@ -1,5 +1,5 @@
 // Builds dist/: the command line (split by verb, so that a command loads only what it needs) and the pages.
-import { chmodSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
+import { chmodSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { build } from 'esbuild'
 
 const { version, dependencies } = JSON.parse(readFileSync('package.json', 'utf8'))
@@ -30,8 +30,9 @@ await build({
 chmodSync('dist/cli.js', 0o755)
 
 if (existsSync('dashboards/main.ts')) {
-  await build({
+  const pages = await build({
     entryPoints: { main: 'dashboards/main.ts' },
+    metafile: true,
     outdir: 'dist/dashboards',
     bundle: true,
     splitting: true,
@@ -42,7 +43,23 @@ if (existsSync('dashboards/main.ts')) {
     logLevel: 'warning',
     loader: { '.json': 'json' },
   })
-  for (const name of ['index.html', 'style.css', 'favicon.svg']) {
-    if (existsSync(`dashboards/${name}`)) cpSync(`dashboards/${name}`, `dist/dashboards/${name}`)
+  cpSync('dashboards/style.css', 'dist/dashboards/style.css')
+  // What the first page needs is named in the document, so that all of it comes at once.
+  const early = neededBy(pages.metafile, ['dashboards/main.ts', 'dashboards/pages/season.ts'])
+  const links = early.map((name) => `<link rel="modulepreload" href="${name}" />`).join('\n    ')
+  const document = readFileSync('dashboards/index.html', 'utf8')
+  writeFileSync('dist/dashboards/index.html', document.replace('<!-- scripts -->', links))
+}
+
+/** The scripts that hold these modules and all that those import, without the entry itself. */
+function neededBy(metafile, entries) {
+  const outputs = Object.entries(metafile.outputs)
+  const found = new Set()
+  const add = (path) => {
+    if (found.has(path)) return
+    found.add(path)
+    for (const one of metafile.outputs[path].imports) if (one.kind === 'import-statement') add(one.path)
   }
+  for (const entry of entries) add(outputs.find(([, output]) => output.entryPoint === entry)[0])
+  return [...found].map((path) => path.replace('dist/dashboards/', '')).filter((name) => name !== 'main.js')
 }

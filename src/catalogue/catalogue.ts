@@ -77,16 +77,17 @@ export class Catalogue {
   }
 
   /**
-   * Asks a question. The result holds a connection until it is read or closed.
+   * Asks a question. The result holds a connection until it is read or closed. `most`: the reader wants no more rows than
+   * these, the first ones, so that the database need not put all of them in order.
    * @throws QueryProblem: unknown name or param, a bad value, a refused or failing statement, a limit.
    */
   async run(
     warehouse: Warehouse,
     name: string,
     given: GivenParams = {},
-    options: { signal?: AbortSignal } = {},
+    options: { signal?: AbortSignal; most?: number } = {},
   ): Promise<Result> {
-    const question = this.describe(name)
+    const question = firstRows(this.describe(name), options.most)
     const params = checkParams(question, given)
     if (!question.isBuiltIn) return askSandbox(warehouse, this.#sandboxes, question, params, this.#limits)
     if (question.needs === null) return askHouse(warehouse, question, params, options.signal)
@@ -162,6 +163,11 @@ export function loadCatalogue(options: CatalogueOptions): Catalogue {
     }
   }
   return new Catalogue(questions, problems, options)
+}
+
+function firstRows(question: Question, most: number | undefined): Question {
+  if (most === undefined) return question
+  return { ...question, sql: `SELECT * FROM (${question.sql}\n) LIMIT ${Math.floor(most)}` }
 }
 
 function sqlFiles(folder: string, problems: QueryProblem[]): string[] {

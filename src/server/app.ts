@@ -14,6 +14,7 @@ import { problem, queryProblem, RequestRefused } from './problem.ts'
 import { answerQuery, listQueries } from './queries-route.ts'
 import { amendRoute, evidenceRoute, ingestRoute, statusRoute } from './records-routes.ts'
 import { relayPath, relayRoute } from './relay.ts'
+import { sharedTurn } from './shared-turn.ts'
 
 const compressible =
   /^(text\/(?!event-stream)|application\/(json|problem\+json|manifest\+json|vnd\.apache\.arrow)|image\/svg\+xml)/
@@ -22,7 +23,7 @@ const compressible =
 export function createApp(deps: ServerDeps): Hono<ServerEnv> {
   const app = new Hono<ServerEnv>()
   const changes = deps.changes ?? new Changes()
-  const whole = { ...deps, changes }
+  const whole = { ...deps, changes, fingerprint: sharedTurn(deps.fingerprint) }
 
   app.use(securityHeaders)
   app.use(compress({ contentTypeFilter: compressible }))

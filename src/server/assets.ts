@@ -1,9 +1,14 @@
 import { readFile, stat } from 'node:fs/promises'
 import { extname, join, resolve, sep } from 'node:path'
+import { promisify } from 'node:util'
+import { gzip } from 'node:zlib'
 import type { Context } from 'hono'
 import type { ServerEnv } from './accounts.ts'
 import { entityTag, isKnown } from './etag.ts'
+import { takesGzip } from './kept-answers.ts'
 import { problem } from './problem.ts'
+
+const compressed = promisify(gzip)
 
 const types: Readonly<Record<string, string>> = {
   '.html': 'text/html; charset=utf-8',
@@ -22,6 +27,7 @@ const types: Readonly<Record<string, string>> = {
 
 /** The built pages. A path without a file ending is a page of the one document. */
 export function assetsRoute(folder: string | null): (c: Context<ServerEnv>) => Promise<Response> {
+  const packed = new Map<string, Uint8Array<ArrayBuffer>>()
   return async (c) => {
     if (folder === null)
       return problem(404, { kind: 'no-pages', detail: 'the pages are not built; run "npm run build"' })
@@ -42,7 +48,21 @@ export function assetsRoute(folder: string | null): (c: Context<ServerEnv>) => P
         : 'no-cache',
     }
     if (isKnown(c.req.header('If-None-Match'), tag)) return new Response(null, { status: 304, headers })
-    return new Response(new Uint8Array(await readFile(file)), { headers })
+    const bytes = new Uint8Array(await readFile(file))
+    if (
+      !/^(text|image\/svg|application)/.test(headers['Content-Type']) ||
+      !takesGzip(c.req.header('Accept-Encoding'))
+    )
+      return new Response(bytes, { headers })
+    // Packed once, as small as it gets, and not at every request.
+    let small = packed.get(tag)
+    if (!small) {
+      small = new Uint8Array(await compressed(bytes, { level: 9 }))
+      packed.set(tag, small)
+    }
+    return new Response(small, {
+      headers: { ...headers, ETag: `W/${tag}`, 'Content-Encoding': 'gzip', Vary: 'Accept-Encoding' },
+    })
   }
 }
 

@@ -7,6 +7,7 @@ import type { ServerEnv } from './accounts.ts'
 import type { ServerDeps } from './deps.ts'
 import { entityTag, isKnown, notModified } from './etag.ts'
 import { acceptedFormat, type Format, isFormat, mediaTypes, pagedFormats } from './formats.ts'
+import { KeptAnswers, keptResponse, type MadeAnswer } from './kept-answers.ts'
 import { problem, RequestRefused } from './problem.ts'
 
 /** `GET /api/queries`: every question, with what it takes and gives. */
@@ -34,6 +35,7 @@ function described(question: Question) {
 
 /** `GET /api/queries/NAME?params`, in the format that `format` or `Accept` asks for. */
 export function answerQuery(deps: ServerDeps): (c: Context<ServerEnv>) => Promise<Response> {
+  const kept = new KeptAnswers()
   return async (c) => {
     const name = c.req.param('name')!
     const question = deps.catalogue.describe(name)
@@ -50,33 +52,67 @@ export function answerQuery(deps: ServerDeps): (c: Context<ServerEnv>) => Promis
     // Some answers are about today, and all of them follow their statement.
     const tag = entityTag(fingerprint, today, question.sql, question.columns, params, format, page)
     if (isKnown(c.req.header('If-None-Match'), tag)) return notModified(tag)
-    const result = await deps.catalogue.run(deps.warehouse, name, given, { signal: c.req.raw.signal })
     const headers: Record<string, string> = {
       ETag: tag,
       'Cache-Control': 'private, no-cache',
-      Vary: 'Accept',
+      Vary: 'Accept, Accept-Encoding',
       'Content-Type': format === 'csv' ? 'text/csv; charset=utf-8; header=present' : mediaTypes[format],
     }
     if (format !== 'json') {
       headers['Content-Disposition'] = `attachment; filename="${name}.${format}"`
     }
-    return answer(c, result, { format, page, headers, fingerprint })
+    const most = page.limit === undefined ? {} : { most: (page.offset ?? 0) + page.limit + 1 }
+    const ask = (signal: AbortSignal): Promise<Result> =>
+      deps.catalogue.run(deps.warehouse, name, given, { signal, ...most })
+    // What pages ask for, whole tables and pages of lists, is kept; files to be saved are made as they are sent.
+    if (format === 'arrow' || (format === 'json' && page.limit !== undefined)) {
+      const found = await kept.get(tag, c.req.raw.signal, async (signal) =>
+        made(c.req.url, await ask(signal), format, page, headers),
+      )
+      return keptResponse(found, c.req.header('Accept-Encoding'))
+    }
+    return answer(c, await ask(c.req.raw.signal), { format, page, headers, fingerprint })
   }
 }
 
-type Wanted = { format: Format; page: Page; headers: Record<string, string>; fingerprint: string }
+async function made(
+  url: string,
+  result: Result,
+  format: 'arrow' | 'json',
+  page: Page,
+  headers: Record<string, string>,
+): Promise<MadeAnswer> {
+  if (format === 'arrow') return { bytes: bytesOf(await result.toArrowStream()), headers }
+  const { text, links } = await pageOf(url, result, result.toJson(page), page)
+  return { bytes: new TextEncoder().encode(text), headers: links ? { ...headers, Link: links } : headers }
+}
+
+/** A page is read whole, so that its links can say whether another follows. */
+async function pageOf(
+  url: string,
+  result: Result,
+  pieces: AsyncGenerator<string>,
+  page: Page,
+): Promise<{ text: string; links: string | null }> {
+  let text = ''
+  for await (const piece of pieces) text += piece
+  return { text, links: pageLinks(url, page as { limit: number; offset?: number }, result.hasMore) }
+}
+
+type Wanted = {
+  format: Exclude<Format, 'arrow'>
+  page: Page
+  headers: Record<string, string>
+  fingerprint: string
+}
 
 async function answer(c: Context<ServerEnv>, result: Result, wanted: Wanted): Promise<Response> {
   const { format, page, headers, fingerprint } = wanted
-  if (format === 'arrow') return new Response(bytesOf(await result.toArrowStream()), { headers })
   if (format === 'xlsx') return new Response(bytesOf(await result.toXlsx({ fingerprint })), { headers })
   if (format === 'parquet') return new Response(bytesOf(await parquetOf(result)), { headers })
   const pieces = format === 'csv' ? result.toCsv(page) : result.toJson(page)
   if (page.limit === undefined) return new Response(await streamOf(pieces), { headers })
-  // A page is read whole, so that its links can say whether another follows.
-  let text = ''
-  for await (const piece of pieces) text += piece
-  const links = pageLinks(c.req.url, page as { limit: number; offset?: number }, result.hasMore)
+  const { text, links } = await pageOf(c.req.url, result, pieces, page)
   return new Response(text, { headers: links ? { ...headers, Link: links } : headers })
 }
 

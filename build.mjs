@@ -45,7 +45,11 @@ if (existsSync('dashboards/main.ts')) {
   })
   cpSync('dashboards/style.css', 'dist/dashboards/style.css')
   // What the first page needs is named in the document, so that all of it comes at once.
-  const early = neededBy(pages.metafile, ['dashboards/main.ts', 'dashboards/pages/season.ts'])
+  const early = neededBy(pages.metafile, [
+    'dashboards/main.ts',
+    'dashboards/pages/season.ts',
+    'dashboards/pages/season-drawings.ts',
+  ])
   const links = early.map((name) => `<link rel="modulepreload" href="${name}" />`).join('\n    ')
   const document = readFileSync('dashboards/index.html', 'utf8')
   writeFileSync('dist/dashboards/index.html', document.replace('<!-- scripts -->', links))

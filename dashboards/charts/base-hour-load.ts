@@ -1,6 +1,7 @@
+import * as Plot from '@observablehq/plot'
 import type { Chart } from './chart.ts'
 import { ramp, rampInk, rule } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 import { percentOf, plural } from './words.ts'
 
 export interface BaseHourRow {

@@ -1,8 +1,9 @@
+import * as Plot from '@observablehq/plot'
 import { dayText } from '../times.ts'
 import { figure } from '../units.ts'
 import type { Chart } from './chart.ts'
 import { blue, ink, oxide, rule } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 
 export interface BurnDownRow {
   item: string

@@ -1,9 +1,10 @@
+import * as Plot from '@observablehq/plot'
 import { dayText } from '../times.ts'
 import { quantity, shown, unitOf } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
 import { clip } from './clip.ts'
 import { lineColours, muted, paper, rule } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 import { fromZero, plural, short } from './words.ts'
 
 export interface FireDayRow {

@@ -1,8 +1,9 @@
+import * as Plot from '@observablehq/plot'
 import type { FeatureCollection, MultiLineString, Point } from 'geojson'
 import { quantity } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
 import { fluidColours, ink, muted, paper, rule, slate } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 import { plural } from './words.ts'
 
 export interface MapRow {

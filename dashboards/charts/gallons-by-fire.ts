@@ -1,8 +1,9 @@
+import * as Plot from '@observablehq/plot'
 import { quantity, shown, unitOf } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
 import { clip } from './clip.ts'
 import { fluidColours, ink, muted, slate } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 import { fromZero, percentOf, plural, short } from './words.ts'
 
 export interface FireRow {

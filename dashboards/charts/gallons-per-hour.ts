@@ -1,7 +1,8 @@
+import * as Plot from '@observablehq/plot'
 import { quantity, shown, unitOf } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
 import { ink, muted, oxide, rule } from './palette.ts'
-import { draw, Plot } from './plot.ts'
+import { draw } from './plot.ts'
 import { plural } from './words.ts'
 
 export interface FlightGallonsRow {

@@ -1,7 +1,8 @@
+import * as Plot from '@observablehq/plot'
 import type { ChartOptions, Size } from './chart.ts'
 import { clip } from './clip.ts'
 import { ink, muted, rule } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 
 export interface Interval {
   label: string

@@ -1,7 +1,8 @@
+import * as Plot from '@observablehq/plot'
 import { money } from '../units.ts'
 import type { Chart } from './chart.ts'
 import { blue, ink, muted, ochre, oxide, rule, slate } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 import { fromZero, short } from './words.ts'
 
 export interface InvoiceFindingRow {

@@ -24,5 +24,3 @@ export function draw(size: Size, options: ChartOptions, spec: Plot.PlotOptions):
 }
 
 export const narrow = (size: Size): boolean => size.width < 520
-
-export { Plot }

@@ -1,8 +1,9 @@
+import * as Plot from '@observablehq/plot'
 import { dayText } from '../times.ts'
 import { figure, quantity, unitOf } from '../units.ts'
 import { type Chart, optionsOf, type Size } from './chart.ts'
 import { muted, ramp, rule } from './palette.ts'
-import { draw, Plot } from './plot.ts'
+import { draw } from './plot.ts'
 import { plural, quantile } from './words.ts'
 
 export interface DayRow {

@@ -1,7 +1,8 @@
+import * as Plot from '@observablehq/plot'
 import { figure, quantity, shown, unitOf } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
 import { lineColours, muted } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 import { median, plural } from './words.ts'
 
 export interface TraceRow {

@@ -1,7 +1,8 @@
+import * as Plot from '@observablehq/plot'
 import { figure } from '../units.ts'
 import type { Chart } from './chart.ts'
 import { blue, ink, muted, ochre, oxide, slate, violet } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 
 export interface TurnaroundRow {
   base: string

@@ -5,7 +5,8 @@ import { chartFigure } from '../parts/figure.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
 import { dropList } from './drop-list.ts'
-import { mapNeeds, placeMap } from './place.ts'
+import { mapNeeds } from './map-needs.ts'
+import { placeMap } from './place.ts'
 
 export const fires: Page = {
   name: 'fires',

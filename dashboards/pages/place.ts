@@ -26,16 +26,15 @@ interface KnownPlace {
 
 let outlines: Promise<MultiLineString> | null = null
 
-export const mapNeeds = ['drop-places', 'fires', 'bases'] as const
-
 /** The map of what the filters leave. The outlines are fetched once, with the first map. */
 export async function placeMap(context: Context): Promise<Child> {
   outlines ??= import('../map/outlines.ts').then((module) => module.outlines)
   const [lines, places, fires, bases, served] = await Promise.all([
     outlines,
     context.query<PlaceRow>('drop-places'),
-    context.query<KnownPlace>('fires'),
-    context.query<KnownPlace>('bases'),
+    // Names and positions of places are the same whatever is chosen: they narrow nothing.
+    context.api.query<KnownPlace>('fires', {}),
+    context.api.query<KnownPlace>('bases', {}),
     context.query<{ fire: string; drops: number }>('gallons-by-fire'),
   ])
   if (!places.length) return empty('No drop in this selection.')

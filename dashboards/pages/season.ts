@@ -1,16 +1,13 @@
-import { cumulativeByFire, type FireDayRow } from '../charts/cumulative-by-fire.ts'
 import type { FireRow } from '../charts/gallons-by-fire.ts'
-import { type DayRow, seasonCalendar } from '../charts/season-calendar.ts'
 import { plural } from '../charts/words.ts'
 import type { Page } from '../page.ts'
-import { chartFigure } from '../parts/figure.ts'
 import { type Entry, ledger } from '../parts/ledger.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
 import { sumOf } from '../rows.ts'
 import { dayText } from '../times.ts'
 import { figure, unitOf } from '../units.ts'
-import { mapNeeds, placeMap } from './place.ts'
+import { mapNeeds } from './map-needs.ts'
 
 interface PurposeRow {
   purpose: string
@@ -23,6 +20,9 @@ interface AircraftRow {
   airborne_hours: number | null
   mission_hours: number | null
 }
+
+/** The figures stand before the script of the drawings has been read. */
+const drawings = (): Promise<typeof import('./season-drawings.ts')> => import('./season-drawings.ts')
 
 export const season: Page = {
   name: 'season',
@@ -97,23 +97,18 @@ export const season: Page = {
     {
       question: 'When was the work?',
       needs: ['gallons-by-day'],
-      async answer(context) {
-        const days = await context.query<DayRow>('gallons-by-day')
-        if (!days.length) return empty('No flying day in this selection.')
-        return chartFigure(seasonCalendar, days, context)
-      },
+      answer: async (context) => (await drawings()).calendar(context),
     },
     {
       question: 'Which fires took it, and how fast?',
       needs: ['gallons-by-fire-day'],
-      async answer(context) {
-        const rows = await context.query<FireDayRow>('gallons-by-fire-day')
-        return rows.length
-          ? chartFigure(cumulativeByFire, rows, context)
-          : empty('No fire received fluid in this selection.')
-      },
+      answer: async (context) => (await drawings()).fireTotals(context),
     },
-    { question: 'Where was it?', needs: mapNeeds, answer: placeMap },
+    {
+      question: 'Where was it?',
+      needs: mapNeeds,
+      answer: async (context) => (await drawings()).placeMap(context),
+    },
     {
       question: 'What left the tanks that is not counted as delivered?',
       needs: ['volume-by-purpose'],

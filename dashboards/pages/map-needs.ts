@@ -1,0 +1,1 @@
+export const mapNeeds = ['drop-places', 'fires', 'bases'] as const

@@ -35,10 +35,29 @@ export function fitDrift(times: readonly number[], residuals: readonly number[])
     if (span > 1800 && Math.abs(swing) >= leastSwingSeconds) {
       const slope = swing / span
       const flat = residuals.map((residual, i) => residual - slope * (times[i]! - middle))
-      return { middle, level: median(flat), slope }
+      const straight = median(flat)
+      const kept = beyondNoise(swing, Math.SQRT2 * errorOfMedian(flat, straight, third)) / swing
+      if (kept > 0.3)
+        return {
+          middle,
+          level: beyondNoise(straight, errorOfMedian(flat, straight, count)),
+          slope: kept * slope,
+        }
     }
   }
-  return Math.abs(level) < leastLevelSeconds ? noDrift : { middle, level, slope: 0 }
+  if (Math.abs(level) < leastLevelSeconds) return noDrift
+  const kept = beyondNoise(level, errorOfMedian(residuals, level, count))
+  return kept === 0 ? noDrift : { middle, level: kept, slope: 0 }
+}
+
+/** What of a value is left when the noise that it may owe to chance is taken off (the positive-part rule of James and Stein 1961). */
+function beyondNoise(value: number, error: number): number {
+  return value === 0 ? 0 : value * Math.max(0, 1 - (error / value) ** 2)
+}
+
+/** Standard error of a median of `count` values that scatter like these about their middle (normal, by the median deviation). */
+function errorOfMedian(values: readonly number[], middle: number, count: number): number {
+  return (1.2533 * 1.4826 * median(values.map((value) => Math.abs(value - middle)))) / Math.sqrt(count)
 }
 
 let sorted = new Float64Array(64)

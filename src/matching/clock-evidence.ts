@@ -21,9 +21,12 @@ export interface Evidence {
   /** Best first, by score less what the offset costs. */
   readonly readings: readonly Reading[]
   readonly isSure: boolean
+  /** Sure by so many events that neighbouring days have nothing to add. */
+  readonly isStrong: boolean
 }
 
 const widest = 14.25 * 3600
+const setRightCost = 6
 const binSeconds = 120
 const bins = Math.ceil((2 * widest) / binSeconds) + 1
 const counts = new Float64Array(bins)
@@ -32,7 +35,7 @@ const counts = new Float64Array(bins)
 export function offsetCost(offset: number): number {
   const minutes = Math.abs(offset) / 60
   if (minutes < 1) return 0
-  if (minutes <= 12) return 1 + minutes / 4
+  if (minutes <= 20) return 1 + minutes / 4
   const fromHour = Math.abs(minutes - 60 * Math.round(minutes / 60))
   if (fromHour <= 6) return 6 + 0.3 * (minutes / 60) + fromHour / 4
   const fromHalf = Math.abs(minutes - 30 * Math.round(minutes / 30))
@@ -47,37 +50,63 @@ export function compareClocks(o: Observations, one: Block, other: Block): Eviden
   const readings: Reading[] = []
   const candidates = likelyOffsets(o, rows, columns, (one.step + other.step) / 2)
   if (candidates === null) return null
-  const profiles = columns.map((list, kind) =>
-    rows[kind]!.length > 0 ? Profile.of(o, list, other.step / 2) : new Profile(),
-  )
+  const profiles = profilesOf(o, rows, other)
   for (const candidate of candidates) {
-    let reading = read(o, one, profiles, columns, candidate)
-    const shift = reading.offset - candidate
-    if (Math.abs(shift) >= 30 && reading.pairs >= 2) {
-      const again = read(o, one, profiles, columns, reading.offset)
-      if (again.score > reading.score) reading = again
-    }
+    const reading = readAt(o, one, profiles, columns, candidate)
     if (!readings.some((known) => Math.abs(known.offset - reading.offset) < 90)) readings.push(reading)
   }
-  readings.sort(
-    (a, b) =>
-      b.score - offsetCost(b.offset) - (a.score - offsetCost(a.offset)) ||
-      Math.abs(a.offset) - Math.abs(b.offset),
-  )
-  return {
-    one,
-    other,
-    readings,
-    isSure: isSure(readings, Math.min(one.to - one.from, other.to - other.from)),
-  }
+  return judged(one, other, readings, 0)
 }
 
-function isSure(readings: readonly Reading[], fewer: number): boolean {
-  const [first, second] = readings
-  if (!first) return false
+/**
+ * Evidence of few events read again by one who knows what the two clocks differ by on the days around: that difference
+ * costs nothing now, and any other has to earn more.
+ */
+export function leanOn(o: Observations, { one, other, readings }: Evidence, expected: number): Evidence {
+  const reading = readAt(o, one, profilesOf(o, one.byKind, other), other.byKind, expected)
+  const others = readings.filter((known) => Math.abs(known.offset - reading.offset) >= 90)
+  return judged(one, other, reading.pairs > 0 ? [reading, ...others] : others, expected)
+}
+
+function profilesOf(o: Observations, rows: Block['byKind'], other: Block): Profile[] {
+  return other.byKind.map((list, kind) =>
+    rows[kind]!.length > 0 ? Profile.of(o, list, other.step / 2) : new Profile(),
+  )
+}
+
+/** The reading at an offset, or at the one that its pairs lie at, if better. */
+function readAt(
+  o: Observations,
+  one: Block,
+  profiles: readonly Profile[],
+  columns: Block['byKind'],
+  offset: number,
+): Reading {
+  const reading = read(o, one, profiles, columns, offset)
+  if (Math.abs(reading.offset - offset) < 30 || reading.pairs < 2) return reading
+  const again = read(o, one, profiles, columns, reading.offset)
+  return again.score > reading.score ? again : reading
+}
+
+function judged(one: Block, other: Block, readings: Reading[], expected: number): Evidence {
   const worth = (reading: Reading | undefined): number =>
-    reading ? Math.max(0, reading.score - offsetCost(reading.offset)) : 0
-  const margin = worth(first) - worth(second)
+    reading ? reading.score - costOf(reading.offset, expected) : 0
+  readings.sort((a, b) => worth(b) - worth(a) || Math.abs(a.offset) - Math.abs(b.offset))
+  const [first, second] = readings
+  const margin = Math.max(0, worth(first)) - Math.max(0, worth(second))
+  const sure =
+    first !== undefined && isSure(first, margin, Math.min(one.to - one.from, other.to - other.from), expected)
+  return { one, other, readings, isSure: sure, isStrong: sure && first.pairs >= 4 && margin >= 8 }
+}
+
+/** A clock that reads as on other days is usual; one that was set right is likelier than one set to a third time. */
+function costOf(offset: number, expected: number): number {
+  if (expected === 0) return offsetCost(offset)
+  return Math.min(offsetCost(offset - expected), setRightCost + offsetCost(offset))
+}
+
+function isSure(first: Reading, margin: number, fewer: number, expected: number): boolean {
+  if (expected !== 0 && first.pairs > 0 && Math.abs(first.offset - expected) <= 6 * 60) return margin >= 3
   if (Math.abs(first.offset) <= 12 * 60)
     return (first.pairs >= 2 || (fewer === 1 && Math.abs(first.offset) <= 6 * 60)) && margin >= 3
   const isHour = Math.abs(first.offset / 3600 - Math.round(first.offset / 3600)) < 0.1

@@ -1,6 +1,9 @@
 import type { Block } from './blocks.ts'
 import type { Evidence } from './clock-evidence.ts'
+import { withoutNoise } from './clock-noise.ts'
 import { clockRank, type Source } from './observations.ts'
+
+const sameClockSeconds = 15 * 60
 
 /** What is known of one block's clock from its own aircraft and day. */
 export interface BlockClock {
@@ -17,6 +20,9 @@ export interface BlockClock {
   readonly hints: readonly Hint[]
   /** No sure evidence, and what there is fits another offset better than none: its week decides. */
   readonly isOpen: boolean
+  /** What its own day alone says, seconds; null where that is nothing. */
+  readonly own: number | null
+  readonly isStrong: boolean
 }
 
 export interface Hint {
@@ -26,6 +32,7 @@ export interface Hint {
 }
 
 /**
+ * `anchors`: what the blocks' own days say; the strong ones stay as they are and hold their groups.
  * Offsets within one aircraft: blocks joined by sure evidence form groups; the common clock of a group is the
  * tracker's, else that of the largest set of agreeing witnesses, else still open.
  */
@@ -33,6 +40,7 @@ export function groupClocks(
   blocks: readonly Block[],
   evidence: readonly Evidence[],
   sources: readonly Source[],
+  anchors: readonly BlockClock[] = [],
 ): BlockClock[] {
   const number = new Map(blocks.map((block, index) => [block, index]))
   const edges = evidence
@@ -41,6 +49,7 @@ export function groupClocks(
       one: number.get(item.one)!,
       other: number.get(item.other)!,
       reading: item.readings[0]!,
+      isStrong: item.isStrong,
     }))
     .sort(
       (a, b) =>
@@ -53,10 +62,20 @@ export function groupClocks(
   const group = blocks.map((_, index) => index)
   const position = new Float64Array(blocks.length)
   const members = blocks.map((_, index) => [index])
+  // One clock cannot read two times: evidence that would have it so is of other events.
+  const isContradiction = (set: readonly number[], others: readonly number[], shift: number): boolean =>
+    set.some((index) =>
+      others.some(
+        (other) =>
+          blocks[index]!.source === blocks[other]!.source &&
+          Math.abs(position[index]! - position[other]! - shift) > sameClockSeconds,
+      ),
+    )
   for (const { one, other, reading } of edges) {
     const [a, b] = [group[one]!, group[other]!]
     if (a === b) continue
     const shift = position[one]! - reading.offset - position[other]!
+    if (isContradiction(members[a]!, members[b]!, shift)) continue
     for (const index of members[b]!) {
       position[index] = position[index]! + shift
       group[index] = a
@@ -67,8 +86,10 @@ export function groupClocks(
 
   const pairs = new Float64Array(blocks.length)
   const spread = new Float64Array(blocks.length)
-  for (const { one, other, reading } of edges) {
+  const isStrong = blocks.map(() => false)
+  for (const { one, other, reading, isStrong: isStrongEdge } of edges) {
     for (const index of [one, other]) {
+      isStrong[index] ||= isStrongEdge
       if (reading.pairs <= pairs[index]!) continue
       pairs[index] = reading.pairs
       spread[index] = reading.spread
@@ -91,13 +112,24 @@ export function groupClocks(
   }
 
   return blocks.map((block, index) => {
+    const anchor = anchors[index]
+    if (anchor?.isStrong) return { ...anchor, group: group[index]!, hints: hints[index]! }
     const set = members[group[index]!]!
-    const common = commonPosition(set, position, blocks, sources)
+    const common = commonPosition(set, position, blocks, sources, anchors)
     const isLone = set.length === 1 && sources[block.source]!.witness !== 'tracker'
+    const basis = isLone ? 'alone' : common.basis
+    const offset = isLone ? 0 : position[index]! - common.position
+    const standsAlone = basis === 'tracker' || basis === 'majority'
     return {
       block,
-      basis: isLone ? 'alone' : common.basis,
-      offset: isLone ? 0 : position[index]! - common.position,
+      basis,
+      offset,
+      own: anchor
+        ? anchor.own
+        : standsAlone
+          ? withoutNoise(offset, block.step, pairs[index]!, spread[index]!)
+          : null,
+      isStrong: standsAlone && isStrong[index]!,
       group: group[index]!,
       pairs: pairs[index]!,
       spread: spread[index]!,
@@ -112,7 +144,13 @@ function commonPosition(
   position: Float64Array,
   blocks: readonly Block[],
   sources: readonly Source[],
+  anchors: readonly BlockClock[],
 ): { basis: 'tracker' | 'majority' | 'pair'; position: number } {
+  const firm = set.find((index) => anchors[index]?.isStrong)
+  if (firm !== undefined) {
+    const { basis, offset } = anchors[firm]!
+    return { basis: basis === 'tracker' ? 'tracker' : 'majority', position: position[firm]! - offset }
+  }
   const witnessOf = (index: number): string => sources[blocks[index]!.source]!.witness
   const trusted = [...set].sort(
     (a, b) =>

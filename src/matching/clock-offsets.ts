@@ -1,5 +1,6 @@
-import { median } from './clock-drift.ts'
 import type { BlockClock } from './clock-groups.ts'
+import { type Neighbours, neighbourSeconds } from './clock-neighbours.ts'
+import { fewPairs, withoutNoise } from './clock-noise.ts'
 import { clockRank, type Source } from './observations.ts'
 
 export interface Offset {
@@ -8,59 +9,44 @@ export interface Offset {
   readonly basis: 'tracker' | 'majority' | 'neighbours' | 'pooled' | 'controller' | 'pair' | 'none'
 }
 
-/** A block whose offset stands by itself and may speak for its neighbours. */
-export interface Known {
-  readonly aircraft: number
-  readonly source: number
-  readonly start: number
-  readonly offset: number
-}
-
-export const neighbourSeconds = 7 * 86_400
-export const fleetSeconds = 1.5 * 86_400
 const sameSeconds = 240
+/** A few pairs lie within this of what the clock really reads. */
+const sameClockSeconds = 360
 
-/** May a block with this basis speak for its neighbours? */
+/** Does the block's offset stand by the day itself? */
 export function standsAlone(basis: string): boolean {
   return basis === 'tracker' || basis === 'majority'
 }
 
 /**
- * The offset of every block. Blocks that stand by tracker or majority decide for their neighbours: the same source on
- * the same aircraft within a week, else the same source on other aircraft within a day and a half. Where days have too
- * few shared events each, the days of a week decide together.
- * @param standing offsets that are settled already, by block; `known` speaks for blocks that are not among the clocks.
+ * The offset of every block. Where the day itself does not say, neighbours do; where days have too few shared events
+ * each and nobody speaks for them, the days of a week decide together.
+ * @param standing offsets that are settled already, by block
  */
 export function settleOffsets(
   clocks: readonly BlockClock[],
   sources: readonly Source[],
+  neighbours: Neighbours,
   standing: ReadonlyMap<number, Offset> = new Map(),
-  known: readonly Known[] = [],
 ): Offset[] {
   const offsets: Offset[] = clocks.map((clock, index) => {
     const settled = standing.get(index)
     if (settled) return settled
     if (!standsAlone(clock.basis)) return { offset: 0, basis: 'none' }
-    return { offset: reported(clock.offset, clock), basis: clock.basis as Offset['basis'] }
+    return { offset: minutesOf(clock, neighbours), basis: clock.basis as Offset['basis'] }
   })
-  const speakers: Known[] = [...known]
-  clocks.forEach((clock, index) => {
-    if (standing.has(index) || !standsAlone(clock.basis)) return
-    const { aircraft, source, start } = clock.block
-    speakers.push({ aircraft, source, start, offset: offsets[index]!.offset })
-  })
-  const bySource = new Map<number, Known[]>()
-  for (const speaker of speakers) {
-    const list = bySource.get(speaker.source)
-    if (list) list.push(speaker)
-    else bySource.set(speaker.source, [speaker])
-  }
-  for (const list of bySource.values()) list.sort((a, b) => a.start - b.start || a.aircraft - b.aircraft)
-  const borrow = (clock: BlockClock): number => neighbourOffset(clock, bySource.get(clock.block.source) ?? [])
-
+  const borrow = (clock: BlockClock): number => neighbours.offsetOf(clock.block)
   settlePairs(clocks, sources, standing, offsets, borrow)
   settleAlone(clocks, sources, standing, offsets, borrow)
   return offsets
+}
+
+/** Few events say which hour, and neighbours, if they say the same, which minute. */
+function minutesOf({ block, offset, pairs, spread }: BlockClock, neighbours: Neighbours): number {
+  const usual = pairs < fewPairs ? neighbours.ownOffsetOf(block, 1) : Number.NaN
+  return Math.abs(usual - offset) <= sameClockSeconds
+    ? usual
+    : withoutNoise(offset, block.step, pairs, spread)
 }
 
 /** Groups that agree on nothing but their differences: neighbours say who is right, else the most trusted clock is. */
@@ -95,9 +81,13 @@ function settlePairs(
     const common = isOne ? votes[0]! : clocks[first]!.offset
     const basis = isOne ? 'neighbours' : witness(first) === 'controller' ? 'controller' : 'pair'
     for (const index of group) {
-      offsets[index] = { offset: reported(clocks[index]!.offset - common, clocks[index]!), basis }
+      offsets[index] = { offset: ofGroup(clocks[index]!, common), basis }
     }
   }
+}
+
+function ofGroup({ block, offset, pairs, spread }: BlockClock, common: number): number {
+  return withoutNoise(offset - common, block.step, pairs, spread)
 }
 
 /** Blocks without sure evidence of their own: what neighbours say, unless their few events say otherwise. */
@@ -133,7 +123,7 @@ function settleAlone(
     const offset = borrow(clock)
     if (!Number.isNaN(offset)) {
       if (favours(clock, offset, (other) => settled[firstOf.get(clock.block.aircraft)! + other]!))
-        offsets[index] = { offset: reported(offset, clock), basis: 'neighbours' }
+        offsets[index] = { offset, basis: 'neighbours' }
       return
     }
     if (!clock.isOpen) return
@@ -168,36 +158,4 @@ function pooledOffset(own: readonly number[], week: readonly (readonly number[])
   if (!best || best.offset === 0 || best.days < 3 || best.days < 0.6 * days.length) return null
   const rival = Math.max(support(0), candidates[1]?.days ?? 0)
   return best.days >= 2 * rival ? best.offset : null
-}
-
-function neighbourOffset(clock: BlockClock, known: readonly Known[]): number {
-  const at = clock.block.start
-  const own: { apart: number; offset: number }[] = []
-  const fleet: number[] = []
-  let low = 0
-  let high = known.length
-  while (low < high) {
-    const middle = (low + high) >> 1
-    if (known[middle]!.start < at - neighbourSeconds) low = middle + 1
-    else high = middle
-  }
-  for (let i = low; i < known.length && known[i]!.start <= at + neighbourSeconds; i++) {
-    const other = known[i]!
-    const apart = Math.abs(other.start - at)
-    if (other.aircraft === clock.block.aircraft) own.push({ apart, offset: other.offset })
-    else if (apart <= fleetSeconds) fleet.push(other.offset)
-  }
-  own.sort((a, b) => a.apart - b.apart || a.offset - b.offset)
-  if (own.length > 0) return median(own.slice(0, 3).map((item) => item.offset))
-  return fleet.length >= 2 ? median(fleet) : Number.NaN
-}
-
-/** Noise is not an offset: what rounding, truncation and scatter explain is reported as the nearest half hour. */
-function reported(offset: number, clock: BlockClock): number {
-  const base = 1800 * Math.round(offset / 1800)
-  const rest = offset - base
-  const noise = (3 * 1.25 * 1.4826 * clock.spread) / Math.sqrt(Math.max(1, clock.pairs))
-  const allowed = Math.max(60, clock.block.step / 2 + 20, noise)
-  if (clock.pairs < 4 || Math.abs(rest) <= allowed) return base + 0
-  return base + 30 * Math.round(rest / 30) + 0
 }

@@ -1,9 +1,13 @@
 import type { Warehouse } from '../warehouse/index.ts'
+import type { Block } from './blocks.ts'
 import type { BlockClock } from './clock-groups.ts'
-import { fleetSeconds, type Known, neighbourSeconds, type Offset, standsAlone } from './clock-offsets.ts'
+import { fleetSeconds, leastDays, Neighbours, neighbourSeconds, type Speaker } from './clock-neighbours.ts'
+import { type Offset, standsAlone } from './clock-offsets.ts'
 import type { Source } from './observations.ts'
 import { isWithin, type Reach } from './reach.ts'
 import type { Touched } from './touched.ts'
+
+const day = 86_400
 
 /** A row of `ledger.clock`, seconds. */
 export interface ClockRow {
@@ -13,123 +17,111 @@ export interface ClockRow {
   readonly end: number
   readonly offset: number
   readonly basis: Offset['basis']
+  /** What its own day said, seconds; null where that was nothing. */
+  readonly own: number | null
+  readonly is_strong: number
   /** 1 where its week decides. */
   readonly is_open: number
 }
 
-/** What is on record about the clocks of the sources at hand, for as far as a week beyond what was loaded. */
-export async function clocksOnRecord(warehouse: Warehouse): Promise<ClockRow[]> {
-  return warehouse.rows<ClockRow & Record<string, never>>(
+/** What is on record of clocks around the stretches that are judged anew, in the numbers of this run. */
+export interface ClockRecord {
+  readonly rows: readonly ClockRow[]
+  /** Place of each row's aircraft and source among those of this run; strangers are below 0. */
+  readonly aircraft: readonly number[]
+  readonly source: readonly number[]
+  isJudged(row: ClockRow): boolean
+}
+
+/** What is on record about the clocks of the sources at hand, as far as the neighbours of neighbours of what was loaded. */
+export async function clocksOnRecord(
+  warehouse: Warehouse,
+  reached: ReadonlyMap<string, readonly Reach[]>,
+  aircraft: readonly string[],
+  sources: readonly Source[],
+): Promise<ClockRecord> {
+  const rows = await warehouse.rows<ClockRow & Record<string, never>>(
     `SELECT source, aircraft, epoch_us(started_at) / 1e6 AS start, epoch_us(ended_at) / 1e6 AS "end",
-       offset_min * 60 AS "offset", basis, is_open::INTEGER AS is_open
+       offset_min * 60 AS "offset", basis, own_min * 60 AS own, is_strong::INTEGER AS is_strong, is_open::INTEGER AS is_open
      FROM ledger.clock
-     WHERE started_at BETWEEN (SELECT min(load_from) FROM match_range) - INTERVAL 8 DAY
-         AND (SELECT max(load_to) FROM match_range) + INTERVAL 8 DAY
+     WHERE started_at BETWEEN (SELECT min(load_from) FROM match_range) - INTERVAL 14 DAY
+         AND (SELECT max(load_to) FROM match_range) + INTERVAL 14 DAY
        AND source IN (SELECT source FROM match_source)
      ORDER BY aircraft, source, started_at`,
   )
+  const sourceNumber = new Map(sources.map((source, number) => [source.name, number]))
+  const aircraftNumber = new Map(aircraft.map((name, number) => [name, number]))
+  for (const row of rows)
+    if (!aircraftNumber.has(row.aircraft)) aircraftNumber.set(row.aircraft, -1 - aircraftNumber.size)
+  return {
+    rows,
+    aircraft: rows.map((row) => aircraftNumber.get(row.aircraft)!),
+    source: rows.map((row) => sourceNumber.get(row.source)!),
+    isJudged: (row) => isWithin(reached.get(row.aircraft) ?? [], 'clock', row.start, row.end),
+  }
 }
-
-const keyOf = (aircraft: string, source: string, start: number): string => `${aircraft}|${source}|${start}`
 
 /** Offsets on record for blocks that are not judged anew, and who may speak for neighbours from outside. */
 export function standingOffsets(
-  clocks: readonly BlockClock[],
-  record: readonly ClockRow[],
-  reached: ReadonlyMap<string, readonly Reach[]>,
-  aircraft: readonly string[],
-  sources: readonly Source[],
-): { standing: Map<number, Offset>; known: Known[] } {
-  const outside = record.filter(
-    (row) => !isWithin(reached.get(row.aircraft) ?? [], 'clock', row.start, row.end),
-  )
-  const byKey = new Map(outside.map((row) => [keyOf(row.aircraft, row.source, row.start), row]))
+  blocks: readonly Block[],
+  record: ClockRecord,
+): { standing: Map<number, Offset>; known: Speaker[] } {
+  const byKey = new Map<string, ClockRow>()
+  record.rows.forEach((row, i) => {
+    if (!record.isJudged(row)) byKey.set(`${record.aircraft[i]}|${record.source[i]}|${row.start}`, row)
+  })
   const standing = new Map<number, Offset>()
-  clocks.forEach(({ block }, index) => {
-    const row = byKey.get(keyOf(aircraft[block.aircraft]!, sources[block.source]!.name, block.start))
+  blocks.forEach((block, index) => {
+    const row = byKey.get(`${block.aircraft}|${block.source}|${block.start}`)
     if (row) standing.set(index, { offset: row.offset, basis: row.basis })
   })
-  const aircraftNumber = new Map(aircraft.map((name, number) => [name, number]))
-  const sourceNumber = new Map(sources.map((source, number) => [source.name, number]))
-  let stranger = -1
-  const numberOf = (name: string): number => {
-    const number = aircraftNumber.get(name)
-    if (number !== undefined) return number
-    aircraftNumber.set(name, stranger)
-    return stranger--
-  }
-  const known = outside
-    .filter((row) => standsAlone(row.basis) && sourceNumber.has(row.source))
-    .map((row) => ({
-      aircraft: numberOf(row.aircraft),
-      source: sourceNumber.get(row.source)!,
-      start: row.start,
-      offset: row.offset,
-    }))
-  return { standing, known }
+  return { standing, known: speakersOf(record, (row) => !record.isJudged(row)) }
+}
+
+function speakersOf(record: ClockRecord, isHeard: (row: ClockRow) => boolean): Speaker[] {
+  return record.rows.flatMap((row, i) => {
+    if (row.own === null || !isHeard(row)) return []
+    const [aircraft, source] = [record.aircraft[i]!, record.source[i]!]
+    return [{ aircraft, source, start: row.start, offset: row.own, isStrong: row.is_strong > 0 }]
+  })
 }
 
 /**
- * What else must be judged anew because of how the clocks came out: blocks that lean on neighbours whose own offset
- * changed, and days that are judged together with their week.
+ * What else must be judged anew because of how the clocks came out: blocks whose neighbours now say something else, and
+ * days that are judged together with their week.
  */
 export function furtherTouched(
   clocks: readonly BlockClock[],
-  offsets: readonly Offset[],
-  record: readonly ClockRow[],
+  neighbours: Neighbours,
+  record: ClockRecord,
   reached: ReadonlyMap<string, readonly Reach[]>,
   touched: readonly Touched[],
   aircraft: readonly string[],
-  sources: readonly Source[],
 ): Touched[] {
   const far = new Set(touched.filter((one) => one.isFar).map((one) => one.aircraft))
   const toFar = new Set<string>()
-  const changed = new Map<string, { aircraft: string; at: number }[]>()
-  const before = new Map<string, number>()
-  const within = (name: string, from: number, to: number): boolean =>
-    isWithin(reached.get(name) ?? [], 'clock', from, to)
-  for (const row of record) {
-    if (standsAlone(row.basis) && within(row.aircraft, row.start, row.end))
-      before.set(keyOf(row.aircraft, row.source, row.start), row.offset)
+  for (const { block, isOpen } of clocks) {
+    const name = aircraft[block.aircraft]!
+    if (isOpen && isWithin(reached.get(name) ?? [], 'clock', block.start, block.end)) toFar.add(name)
   }
-  const note = (source: string, name: string, at: number): void => {
-    const list = changed.get(source)
-    if (list) list.push({ aircraft: name, at })
-    else changed.set(source, [{ aircraft: name, at }])
-  }
-  clocks.forEach((clock, index) => {
-    const name = aircraft[clock.block.aircraft]!
-    const source = sources[clock.block.source]!.name
-    if (!within(name, clock.block.start, clock.block.end)) return
-    if (clock.isOpen) toFar.add(name)
-    if (!standsAlone(clock.basis)) return
-    const key = keyOf(name, source, clock.block.start)
-    if (before.get(key) !== offsets[index]!.offset) note(source, name, clock.block.start)
-    before.delete(key)
-  })
-  for (const key of before.keys()) {
-    const [name, source, start] = key.split('|')
-    note(source!, name!, Number(start))
-  }
+  const before = new Neighbours(speakersOf(record, () => true))
   const more: Touched[] = []
-  for (const row of record) {
-    if (standsAlone(row.basis)) continue
-    const isNear = touched.some(
-      (one) =>
-        one.aircraft === row.aircraft &&
-        row.start <= one.to + neighbourSeconds &&
-        row.end >= one.from - neighbourSeconds,
-    )
-    if (row.is_open > 0 && isNear) toFar.add(row.aircraft)
-    for (const change of changed.get(row.source) ?? []) {
-      const apart = Math.abs(change.at - row.start)
-      if (change.aircraft === row.aircraft && apart <= neighbourSeconds) {
-        if (!within(row.aircraft, row.start, row.end)) toFar.add(row.aircraft)
-      } else if (apart <= fleetSeconds && !within(row.aircraft, row.start, row.end)) {
-        more.push({ aircraft: row.aircraft, from: row.start, to: row.end, isFar: false })
-      }
-    }
-  }
+  record.rows.forEach((row, i) => {
+    if (row.is_strong > 0 || record.isJudged(row)) return
+    const isNear = (seconds: number, one: Touched): boolean =>
+      row.start <= one.to + seconds && row.end >= one.from - seconds
+    const isOwn = touched.some((one) => one.aircraft === row.aircraft && isNear(neighbourSeconds + day, one))
+    if (!isOwn && !touched.some((one) => isNear(fleetSeconds + 2 * day, one))) return
+    if (row.is_open > 0 && isOwn) toFar.add(row.aircraft)
+    const block = { aircraft: record.aircraft[i]!, source: record.source[i]!, start: row.start }
+    const isSame = standsAlone(row.basis)
+      ? Object.is(before.ownOffsetOf(block, 1), neighbours.ownOffsetOf(block, 1)) &&
+        Object.is(before.ownOffsetOf(block, leastDays), neighbours.ownOffsetOf(block, leastDays))
+      : Object.is(before.offsetOf(block), neighbours.offsetOf(block))
+    if (isSame) return
+    if (isOwn) toFar.add(row.aircraft)
+    else more.push({ aircraft: row.aircraft, from: row.start, to: row.end, isFar: false })
+  })
   for (const name of toFar) {
     if (far.has(name)) continue
     for (const one of touched) if (one.aircraft === name) more.push({ ...one, isFar: true })

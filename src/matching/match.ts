@@ -1,15 +1,14 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { type Decisions, decideEvents, type Event, readDecisions } from './amendments.ts'
-import { type Block, blocksOf } from './blocks.ts'
-import { compareClocks, type Evidence } from './clock-evidence.ts'
-import { type BlockClock, groupClocks } from './clock-groups.ts'
+import type { BlockClock } from './clock-groups.ts'
+import { hearClocks, judgeClocks } from './clock-judgement.ts'
 import { type Offset, settleOffsets } from './clock-offsets.ts'
 import { clocksOnRecord, furtherTouched, standingOffsets } from './clocks-on-record.ts'
-import type { Observations, Source } from './observations.ts'
-import type { CommonTimes } from './one-kind.ts'
+import { aircraftRanges, type Observations, type Source } from './observations.ts'
 import { Outcome } from './outcome.ts'
 import { isWithin, longestBlock, reachesOf, writeReaches } from './reach.ts'
 import { numberNames, readObservations } from './read.ts'
+import type { CommonTimes } from './scene.ts'
 import { eventsOf, segmentsOf } from './segments.ts'
 import { prepareTold } from './told.ts'
 import { changesSince, markSeen } from './touched.ts'
@@ -41,8 +40,8 @@ async function matchAll(warehouse: Warehouse): Promise<string[]> {
   const { aircraft, sources } = await numberNames(warehouse)
   const decisions = await readDecisions(warehouse)
   const o = await readObservations(warehouse)
-  const clocks = clocksOf(o, sources)
-  const offsets = settleOffsets(clocks, sources)
+  const { clocks, neighbours } = judgeClocks(o, hearClocks(o), sources)
+  const offsets = settleOffsets(clocks, sources, neighbours)
   const outcome = linkAll(o, clocks, offsets, sources, decisions)
   await clearLedger(warehouse)
   await writeClocks(warehouse, clocks, offsets)
@@ -62,17 +61,19 @@ async function matchTouched(warehouse: Warehouse, wholly: readonly string[]): Pr
     await prepareTold(warehouse, true)
     const { aircraft, sources } = await numberNames(warehouse)
     const o = await readObservations(warehouse)
-    const clocks = clocksOf(o, sources)
-    const long = clocks
-      .filter((clock) => clock.block.end - clock.block.start > longestBlock)
-      .map((clock) => aircraft[clock.block.aircraft]!)
+    const heard = hearClocks(o)
+    const blocks = heard.flatMap((one) => one.blocks)
+    const long = blocks
+      .filter((block) => block.end - block.start > longestBlock)
+      .map((block) => aircraft[block.aircraft]!)
       .filter((name) => !whole.has(name))
     for (const name of long) whole.add(name)
     if (long.length > 0) continue
-    const record = await clocksOnRecord(warehouse)
-    const { standing, known } = standingOffsets(clocks, record, reached, aircraft, sources)
-    const offsets = settleOffsets(clocks, sources, standing, known)
-    const more = furtherTouched(clocks, offsets, record, reached, touched, aircraft, sources)
+    const record = await clocksOnRecord(warehouse, reached, aircraft, sources)
+    const { standing, known } = standingOffsets(blocks, record)
+    const { clocks, neighbours } = judgeClocks(o, heard, sources, (index) => standing.has(index), known)
+    const offsets = settleOffsets(clocks, sources, neighbours, standing)
+    const more = furtherTouched(clocks, neighbours, record, reached, touched, aircraft)
     if (more.length > 0) {
       touched = [...touched, ...more]
       continue
@@ -104,40 +105,6 @@ async function matchTouched(warehouse: Warehouse, wholly: readonly string[]): Pr
     await writeLedger(warehouse, outcome)
     return [...reached.keys()].sort()
   }
-}
-
-/** Offsets of every block, from the events that sources share within each aircraft. */
-export function clocksOf(o: Observations, sources: readonly Source[]): BlockClock[] {
-  const clocks: BlockClock[] = []
-  for (const [from, to] of aircraftRanges(o)) {
-    const blocks = blocksOf(o, from, to)
-    clocks.push(...groupClocks(blocks, evidenceOf(o, blocks), sources))
-  }
-  return clocks
-}
-
-function evidenceOf(o: Observations, blocks: readonly Block[]): Evidence[] {
-  const evidence: Evidence[] = []
-  const bySource = new Map<number, Block[]>()
-  for (const block of blocks) {
-    const list = bySource.get(block.source)
-    if (list) list.push(block)
-    else bySource.set(block.source, [block])
-  }
-  const lists = [...bySource.values()]
-  for (let a = 0; a < lists.length; a++) {
-    for (let b = a + 1; b < lists.length; b++) {
-      let first = 0
-      for (const one of lists[a]!) {
-        while (first < lists[b]!.length && lists[b]![first]!.end < one.start - 86_400) first++
-        for (let i = first; i < lists[b]!.length && lists[b]![i]!.start <= one.end + 86_400; i++) {
-          const found = compareClocks(o, one, lists[b]![i]!)
-          if (found) evidence.push(found)
-        }
-      }
-    }
-  }
-  return evidence
 }
 
 /** Canonical events of all aircraft. */
@@ -180,16 +147,4 @@ export function linkAll(
     }
   }
   return outcome
-}
-
-/** Index ranges `[from, to)` of each aircraft. */
-function aircraftRanges(o: Observations): [number, number][] {
-  const ranges: [number, number][] = []
-  let from = 0
-  for (let index = 1; index <= o.count; index++) {
-    if (index < o.count && o.aircraft[index] === o.aircraft[from]) continue
-    ranges.push([from, index])
-    from = index
-  }
-  return o.count === 0 ? [] : ranges
 }

@@ -55,3 +55,15 @@ export function clockRank(witness: string): number {
   const rank = clockOrder.indexOf(witness)
   return rank < 0 ? clockOrder.length : rank
 }
+
+/** Index ranges `[from, to)` of each aircraft. */
+export function aircraftRanges(o: Observations): [number, number][] {
+  const ranges: [number, number][] = []
+  let from = 0
+  for (let index = 1; index <= o.count; index++) {
+    if (index < o.count && o.aircraft[index] === o.aircraft[from]) continue
+    ranges.push([from, index])
+    from = index
+  }
+  return o.count === 0 ? [] : ranges
+}

@@ -3,8 +3,8 @@ import { disagreementsOf, ranksOf } from './disagreement.ts'
 import { timeField } from './fields.ts'
 import { Growing } from './growing.ts'
 import { eventKinds, type Observations, type Source } from './observations.ts'
-import type { CommonTimes } from './one-kind.ts'
 import { Profile } from './profile.ts'
+import type { CommonTimes } from './scene.ts'
 import { pairScore } from './scores.ts'
 
 export const roles = ['event', 'summary', 'part'] as const
@@ -156,6 +156,7 @@ function scoreOf(
   scratch.end[0] = end[peer]!
   scratch.half[0] = half[peer]!
   scratch.volume[0] = o.volume[peer]!
+  scratch.halfGal[0] = 0
   scratch.fraction[0] = o.fraction[peer]!
   scratch.latitude[0] = o.latitude[peer]!
   scratch.longitude[0] = o.longitude[peer]!

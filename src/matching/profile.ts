@@ -16,6 +16,8 @@ export class Profile {
   readonly end: number[] = []
   readonly half: number[] = []
   readonly volume: number[] = []
+  /** Half the rounding step of the volume, gal. */
+  readonly halfGal: number[] = []
   readonly fraction: number[] = []
   readonly latitude: number[] = []
   readonly longitude: number[] = []
@@ -38,13 +40,14 @@ export class Profile {
   }
 
   /** A new event from one observation, put where its time belongs; returns its place. */
-  insert(o: Observations, index: number, time: number, end: number, half: number): number {
+  insert(o: Observations, index: number, time: number, end: number, half: number, halfGal = 0): number {
     let place = this.count
     while (place > 0 && this.time[place - 1]! > time) place--
     put(this.time, place, time)
     put(this.end, place, end)
     put(this.half, place, half)
     put(this.volume, place, o.volume[index]!)
+    put(this.halfGal, place, halfGal)
     put(this.fraction, place, o.fraction[index]!)
     put(this.latitude, place, o.latitude[index]!)
     put(this.longitude, place, o.longitude[index]!)
@@ -56,9 +59,12 @@ export class Profile {
   }
 
   /** Another telling of an event: what the event lacked, it gets. */
-  join(o: Observations, event: number, index: number): void {
+  join(o: Observations, event: number, index: number, halfGal = 0): void {
     this.members[event]!.push(index)
-    if (Number.isNaN(this.volume[event]!)) this.volume[event] = o.volume[index]!
+    if (Number.isNaN(this.volume[event]!)) {
+      this.volume[event] = o.volume[index]!
+      this.halfGal[event] = halfGal
+    }
     if (Number.isNaN(this.fraction[event]!)) this.fraction[event] = o.fraction[index]!
     if (Number.isNaN(this.latitude[event]!)) {
       this.latitude[event] = o.latitude[index]!

@@ -23,3 +23,16 @@ export function roundingStep(times: readonly number[]): number {
   }
   return 60
 }
+
+const gallonSteps = [100, 50, 25, 10, 5] as const
+
+/** The step, gal, to which volumes look rounded: nine in ten are whole multiples. 1 where nothing says so. */
+export function volumeStep(volumes: readonly number[]): number {
+  const known = volumes.filter((volume) => volume > 0)
+  if (known.length === 0) return 1
+  for (const step of gallonSteps) {
+    const hits = known.filter((volume) => Math.abs(volume - step * Math.round(volume / step)) < 0.01).length
+    if (hits >= 0.9 * known.length) return step
+  }
+  return 1
+}

@@ -35,9 +35,10 @@ CREATE TABLE IF NOT EXISTS ledger.attestation(
   kind VARCHAR, id VARCHAR, obs_no BIGINT, witness VARCHAR, source VARCHAR, offset_min DOUBLE, role VARCHAR,
   place SMALLINT, score DOUBLE, apart_min DOUBLE, own_gal DOUBLE, peer_gal DOUBLE, is_amended BOOLEAN);
 
+-- own_min: what its own day says of the clock, before the days around it are asked; NULL where that is nothing.
 CREATE TABLE IF NOT EXISTS ledger.clock(
   source VARCHAR, witness VARCHAR, aircraft VARCHAR, day DATE, offset_min DOUBLE, pairs INTEGER, basis VARCHAR,
-  spread_min DOUBLE, started_at TIMESTAMP, ended_at TIMESTAMP, is_open BOOLEAN);
+  spread_min DOUBLE, started_at TIMESTAMP, ended_at TIMESTAMP, is_open BOOLEAN, own_min DOUBLE, is_strong BOOLEAN);
 
 CREATE TABLE IF NOT EXISTS ledger.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,

@@ -1,12 +1,13 @@
 import { purposes } from '../kinds/index.ts'
+import { type Manner, strangers } from './manner.ts'
 import { DROP, FLIGHT, type Observations } from './observations.ts'
 import type { Profile } from './profile.ts'
 
-/** How far two precise clocks still differ after their offset, minutes: the unit of time penalties. */
-const slackMin: readonly number[] = [1, 4, 4, 6]
 /** What agreement in time alone is worth, and the most that all other fields can add to it. */
-const worth = 8
+export const worth = 8
 const mostAgreement = 3.7
+/** Two gauges that agree differ by so much, gal. */
+const leastGal = 5
 
 export const reachSeconds = 45 * 60
 export const flightReachSeconds = 3 * 3600
@@ -16,15 +17,18 @@ const emergency = purposes.indexOf('emergency')
 const groundTest = purposes.indexOf('ground-test')
 
 /** Penalty for so many minutes apart when both clocks are rounded: none inside the rounding, then like a Student t. */
-export function apartPenalty(apartMin: number, halfMin: number, slack: number): number {
-  const excess = Math.max(0, apartMin - halfMin) / slack
-  return (excess === 0 ? 0 : 1.5 * Math.log1p((excess * excess) / 2)) + Math.min(0.5, 0.05 * apartMin)
+export function apartPenalty(apartMin: number, halfMin: number, slackMin: number, tail: number): number {
+  const excess = Math.max(0, apartMin - halfMin) / slackMin
+  return (
+    (excess === 0 ? 0 : tail * Math.log1p((excess * excess) / (2 * tail - 1))) +
+    Math.min(0.5, 0.05 * apartMin)
+  )
 }
 
-/** Agreement (to +1) or not (to -5) of two volumes, gal; 0 where one is unknown. */
-export function volumeScore(one: number, other: number): number {
+/** Agreement (to +1) or not (to -5) of two volumes, gal, that scatter by a share and are rounded to within `halfGal`; 0 where one is unknown. */
+export function volumeScore(one: number, other: number, halfGal: number, share: number): number {
   if (Number.isNaN(one) || Number.isNaN(other)) return 0
-  const apart = Math.abs(one - other) / (0.05 * Math.max(one, other) + 20)
+  const apart = Math.max(0, Math.abs(one - other) - halfGal) / (share * Math.max(one, other) + leastGal)
   return 1 - Math.min(6, 1.2 * Math.log1p(apart * apart))
 }
 
@@ -33,6 +37,7 @@ export function volumeScore(one: number, other: number): number {
  * log-likelihood ratio: above 0 they may be one. The parts are heavy-tailed, so that one wrong field alone does not
  * part what time and order put together.
  * @param time start by the common clock, s @param end end likewise @param half half the clock's rounding step, s
+ * @param volume gal, as the source says or implies it @param halfGal half its rounding step, gal @param manner how it writes
  */
 export function pairScore(
   o: Observations,
@@ -42,21 +47,24 @@ export function pairScore(
   half: number,
   profile: Profile,
   event: number,
+  volume = o.volume[index]!,
+  halfGal = 15,
+  manner: Manner = strangers[o.kind[index]!]!,
 ): number {
   const kind = o.kind[index]!
   const halfMin = (half + profile.half[event]!) / 60
   const apartMin = Math.abs(time - profile.time[event]!) / 60
-  const slack = slackMin[kind]!
-  let score = worth - apartPenalty(apartMin, halfMin, slack)
+  const { slackMin, tail } = manner
+  let score = worth - apartPenalty(apartMin, halfMin, slackMin, tail)
   if (kind === FLIGHT) {
     const endApart = Math.abs(end - profile.end[event]!) / 60
     const shared = Math.min(end, profile.end[event]!) - Math.max(time, profile.time[event]!)
     const whole = Math.max(end, profile.end[event]!) - Math.min(time, profile.time[event]!)
     if (shared <= 0 && apartMin > halfMin) return -1
-    return score - apartPenalty(endApart, halfMin, slack) + 4 * (whole > 0 ? shared / whole : 1)
+    return score - apartPenalty(endApart, halfMin, slackMin, tail) + 4 * (whole > 0 ? shared / whole : 1)
   }
   if (score < -mostAgreement) return -1
-  score += volumeScore(o.volume[index]!, profile.volume[event]!)
+  score += volumeScore(volume, profile.volume[event]!, halfGal + profile.halfGal[event]!, manner.share)
   if (kind !== DROP) return score
   return (
     score +
@@ -72,49 +80,17 @@ export function pairScore(
   )
 }
 
-/** One line of a crew for the events `first` to `last`: their volumes, or their fractions, add up within 10 %. */
-export function runScore(
-  o: Observations,
-  index: number,
-  time: number,
-  half: number,
-  profile: Profile,
-  first: number,
-  last: number,
-): number {
-  let volume = 0
-  let fraction = 0
-  for (let event = first; event <= last; event++) {
-    volume += profile.volume[event]!
-    fraction += profile.fraction[event]!
-  }
-  const isSum =
-    isWithin(o.volume[index]!, volume, 0.1) ||
-    (Number.isNaN(o.volume[index]!) && isWithin(o.fraction[index]!, fraction, 0.1))
-  if (!isSum) return -1
-  for (let event = first; event <= last; event++) {
-    if (purposeScore(o.purpose[index]!, profile.purpose[event]!) < 0) return -1
-  }
-  const apartMin = Math.max(0, profile.time[first]! - time, time - profile.time[last]!) / 60
-  const halfMin = (half + profile.half[first]!) / 60
-  return worth - 1 - apartPenalty(apartMin, halfMin, 2) + fireScore(o.fire[index]!, profile.fire[first]!)
-}
-
-function isWithin(value: number, sum: number, share: number): boolean {
-  return sum > 0 && Math.abs(value - sum) <= share * sum
-}
-
 function fractionScore(one: number, other: number): number {
   if (Number.isNaN(one) || Number.isNaN(other)) return 0
   return Math.abs(one - other) < 0.04 ? 0.5 : -1.5
 }
 
-function fireScore(one: number, other: number): number {
+export function fireScore(one: number, other: number): number {
   if (Number.isNaN(one) || Number.isNaN(other)) return 0
   return one === other ? 0.7 : -0.7
 }
 
-function purposeScore(one: number, other: number): number {
+export function purposeScore(one: number, other: number): number {
   if (Number.isNaN(one) || Number.isNaN(other) || one === other) return 0
   if (one + other === jettison + emergency && one !== other) return -0.3
   if (one === groundTest || other === groundTest) return -4

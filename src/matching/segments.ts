@@ -9,8 +9,10 @@ import {
   OFFLOAD,
   type Source,
 } from './observations.ts'
-import { type CommonTimes, joinStrands, type Strand } from './one-kind.ts'
+import { joinStrands } from './one-kind.ts'
 import type { Profile } from './profile.ts'
+import { type CommonTimes, noLoads, type Scene } from './scene.ts'
+import type { Strand } from './strand.ts'
 
 /** Observations of one aircraft, in common time, cut at idle gaps of 5 h. */
 export function segmentsOf(times: CommonTimes, from: number, to: number): number[][] {
@@ -40,12 +42,19 @@ export function eventsOf(
   sources: readonly Source[],
 ): Profile[] {
   const strands = eventKinds.map((_, kind) => strandsOf(o, segment, kind, sources))
-  const flights = joinStrands(o, FLIGHT, strands[FLIGHT]!, times, [])
+  const scene = (kind: number, breaks: readonly number[], loads = noLoads): Scene => ({
+    o,
+    kind,
+    times,
+    breaks,
+    loads,
+  })
+  const flights = joinStrands(scene(FLIGHT, []), strands[FLIGHT]!)
   const flown = [...flights.time, ...dropTimes(o, segment, times)].sort((a, b) => a - b)
-  const loads = joinStrands(o, LOAD, strands[LOAD]!, times, flown)
-  const offloads = joinStrands(o, OFFLOAD, strands[OFFLOAD]!, times, flown)
+  const loads = joinStrands(scene(LOAD, flown), strands[LOAD]!)
+  const offloads = joinStrands(scene(OFFLOAD, flown), strands[OFFLOAD]!)
   const filled = [...loads.time, ...offloads.time].sort((a, b) => a - b)
-  const drops = joinStrands(o, DROP, strands[DROP]!, times, filled)
+  const drops = joinStrands(scene(DROP, filled, loads), strands[DROP]!)
   const events: Profile[] = []
   events[DROP] = drops
   events[LOAD] = loads

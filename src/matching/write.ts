@@ -138,7 +138,8 @@ export async function writeClocks(
   offsets: readonly Offset[],
 ): Promise<void> {
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_clock(source INTEGER, aircraft INTEGER, offset_s DOUBLE,
-    pairs INTEGER, basis VARCHAR, spread_s DOUBLE, start_s DOUBLE, end_s DOUBLE, is_open BOOLEAN)`)
+    pairs INTEGER, basis VARCHAR, spread_s DOUBLE, start_s DOUBLE, end_s DOUBLE, is_open BOOLEAN, own_s DOUBLE,
+    is_strong BOOLEAN)`)
   await warehouse.append('temp.match_clock', {
     source: clocks.map((clock) => clock.block.source),
     aircraft: clocks.map((clock) => clock.block.aircraft),
@@ -149,6 +150,8 @@ export async function writeClocks(
     start_s: clocks.map((clock) => clock.block.start),
     end_s: clocks.map((clock) => clock.block.end),
     is_open: clocks.map((clock) => clock.isOpen),
+    own_s: clocks.map((clock) => clock.own),
+    is_strong: clocks.map((clock) => clock.isStrong),
   })
   await warehouse.run(await warehouse.readStage('matching/clocks'))
 }

@@ -1,0 +1,99 @@
+import { type Block, blocksOf } from './blocks.ts'
+import { compareClocks, type Evidence, leanOn } from './clock-evidence.ts'
+import { type BlockClock, groupClocks } from './clock-groups.ts'
+import { leastDays, Neighbours, type Speaker } from './clock-neighbours.ts'
+import { aircraftRanges, type Observations, type Source } from './observations.ts'
+
+/** The blocks of one aircraft, and what each two tell of their clocks. */
+export interface Heard {
+  readonly blocks: readonly Block[]
+  readonly evidence: readonly Evidence[]
+}
+
+/** Evidence of every two sources of each aircraft, from the events that they share. */
+export function hearClocks(o: Observations): Heard[] {
+  return aircraftRanges(o).map(([from, to]) => {
+    const blocks = blocksOf(o, from, to)
+    return { blocks, evidence: evidenceOf(o, blocks) }
+  })
+}
+
+/**
+ * What is known of every block's clock: first by its own day, then, where few events are shared, by its day in the light
+ * of the days around. Blocks in the order of `heard`.
+ * @param isStanding blocks that are on record already; @param known what is on record of blocks that are not at hand
+ */
+export function judgeClocks(
+  o: Observations,
+  heard: readonly Heard[],
+  sources: readonly Source[],
+  isStanding: (index: number) => boolean = () => false,
+  known: readonly Speaker[] = [],
+): { clocks: BlockClock[]; neighbours: Neighbours } {
+  const first = heard.map(({ blocks, evidence }) => groupClocks(blocks, evidence, sources))
+  const speakers: Speaker[] = [...known]
+  first.flat().forEach(({ block, own, isStrong }, index) => {
+    if (own === null || isStanding(index)) return
+    speakers.push({
+      aircraft: block.aircraft,
+      source: block.source,
+      start: block.start,
+      offset: own,
+      isStrong,
+    })
+  })
+  const neighbours = new Neighbours(speakers)
+  const clocks = heard.flatMap(({ blocks, evidence }, place) => {
+    const anchors = first[place]!
+    const expected = new Map(
+      blocks.map((block, i) => [block, expectedOf(block, anchors[i]!, sources, neighbours)]),
+    )
+    let isChanged = false
+    const again = evidence.map((item) => {
+      if (item.isStrong) return item
+      const difference = expected.get(item.one)! - expected.get(item.other)!
+      if (Number.isNaN(difference)) return item
+      const leant = leanOn(o, item, difference)
+      isChanged = true
+      return leant
+    })
+    return isChanged ? groupClocks(blocks, again, sources, anchors) : anchors
+  })
+  return { clocks, neighbours }
+}
+
+/** The offset that a block should have by the days around, or by many events of its own; NaN where nobody knows. */
+function expectedOf(
+  block: Block,
+  clock: BlockClock,
+  sources: readonly Source[],
+  neighbours: Neighbours,
+): number {
+  if (clock.isStrong) return clock.offset
+  if (sources[block.source]!.witness === 'tracker') return 0
+  return neighbours.ownOffsetOf(block, leastDays)
+}
+
+function evidenceOf(o: Observations, blocks: readonly Block[]): Evidence[] {
+  const evidence: Evidence[] = []
+  const bySource = new Map<number, Block[]>()
+  for (const block of blocks) {
+    const list = bySource.get(block.source)
+    if (list) list.push(block)
+    else bySource.set(block.source, [block])
+  }
+  const lists = [...bySource.values()]
+  for (let a = 0; a < lists.length; a++) {
+    for (let b = a + 1; b < lists.length; b++) {
+      let first = 0
+      for (const one of lists[a]!) {
+        while (first < lists[b]!.length && lists[b]![first]!.end < one.start - 86_400) first++
+        for (let i = first; i < lists[b]!.length && lists[b]![i]!.start <= one.end + 86_400; i++) {
+          const found = compareClocks(o, one, lists[b]![i]!)
+          if (found) evidence.push(found)
+        }
+      }
+    }
+  }
+  return evidence
+}

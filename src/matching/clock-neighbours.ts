@@ -1,0 +1,81 @@
+import { median } from './clock-drift.ts'
+
+export const neighbourSeconds = 7 * 86_400
+export const fleetSeconds = 1.5 * 86_400
+
+/** So many days with few events each must agree before they speak against a day's own evidence. */
+export const leastDays = 3
+
+/** A block, as its neighbours know it. */
+export interface Place {
+  readonly aircraft: number
+  readonly source: number
+  readonly start: number
+}
+
+/** A block that may speak for its neighbours, by what its own day says. */
+export interface Speaker {
+  readonly aircraft: number
+  readonly source: number
+  readonly start: number
+  readonly offset: number
+  /** By many shared events. Others are heard only where no such one is near. */
+  readonly isStrong: boolean
+}
+
+/** Who speaks for whom: the same source on the same aircraft within a week, else on other aircraft within a day and a half. */
+export class Neighbours {
+  readonly #bySource = new Map<number, Speaker[]>()
+
+  constructor(speakers: readonly Speaker[]) {
+    for (const speaker of speakers) {
+      const list = this.#bySource.get(speaker.source)
+      if (list) list.push(speaker)
+      else this.#bySource.set(speaker.source, [speaker])
+    }
+    for (const list of this.#bySource.values())
+      list.sort((a, b) => a.start - b.start || a.aircraft - b.aircraft || a.offset - b.offset)
+  }
+
+  /**
+   * What the days around say of a block's offset, s, not counting itself; NaN where they say nothing.
+   * @param least so many days must speak where none of them is strong
+   */
+  ownOffsetOf(block: Place, least: number): number {
+    const own: { apart: number; offset: number; isStrong: boolean }[] = []
+    this.#around(block, (other) => {
+      const apart = Math.abs(other.start - block.start)
+      if (other.aircraft === block.aircraft && apart > 0)
+        own.push({ apart, offset: other.offset, isStrong: other.isStrong })
+    })
+    own.sort((a, b) => a.apart - b.apart || a.offset - b.offset)
+    const strong = own.filter((item) => item.isStrong)
+    if (strong.length > 0) return median(strong.slice(0, 3).map((item) => item.offset))
+    return own.length >= least ? median(own.slice(0, 5).map((item) => item.offset)) : Number.NaN
+  }
+
+  /** What the days around, or else other aircraft of the same days, say of a block that cannot say it itself; NaN for nothing. */
+  offsetOf(block: Place): number {
+    const own = this.ownOffsetOf(block, 1)
+    if (!Number.isNaN(own)) return own
+    const fleet: number[] = []
+    this.#around(block, (other) => {
+      const isNear = Math.abs(other.start - block.start) <= fleetSeconds
+      if (other.aircraft !== block.aircraft && isNear) fleet.push(other.offset)
+    })
+    return fleet.length >= 2 ? median(fleet) : Number.NaN
+  }
+
+  #around(block: Place, hear: (speaker: Speaker) => void): void {
+    const known = this.#bySource.get(block.source) ?? []
+    let low = 0
+    let high = known.length
+    while (low < high) {
+      const middle = (low + high) >> 1
+      if (known[middle]!.start < block.start - neighbourSeconds) low = middle + 1
+      else high = middle
+    }
+    for (let i = low; i < known.length && known[i]!.start <= block.start + neighbourSeconds; i++)
+      hear(known[i]!)
+  }
+}

@@ -15,49 +15,59 @@ const leastPairs = 4
 const leastForSlope = 9
 const leastLevelSeconds = 20
 const leastSwingSeconds = 75
+const leastSpanSeconds = 1800
+/** A slope is believed from so many of its standard errors on. */
+const clearErrors = 2.5
+/** Pairs so many standard deviations from the middle are taken for wrong ones. */
+const wrongDeviations = 3
 
 /**
- * What is left between a source's times and the events it paired with, as a level or, where it grows over the stretch,
- * a resistant line through the medians of the outer thirds (Tukey 1977): a few wrong pairs do not move it.
- * `times` ascend; seconds throughout.
+ * What is left between a source's times and the events it paired with, as a level or, where it clearly grows over the
+ * stretch, a line by least squares; wrong pairs are left out first. `times` ascend; seconds throughout.
+ * @param half half the clock's rounding step: its times scatter evenly over it however few they are
  */
-export function fitDrift(times: readonly number[], residuals: readonly number[]): Drift {
-  const count = times.length
-  if (count < leastPairs) return noDrift
-  const level = median(residuals)
-  const middle = times[Math.floor(count / 2)]!
-  if (count >= leastForSlope) {
-    const third = Math.floor(count / 3)
-    const early = median(residuals.slice(0, third))
-    const late = median(residuals.slice(count - third))
-    const span = median(times.slice(count - third)) - median(times.slice(0, third))
-    const swing = late - early
-    if (span > 1800 && Math.abs(swing) >= leastSwingSeconds) {
-      const slope = swing / span
-      const flat = residuals.map((residual, i) => residual - slope * (times[i]! - middle))
-      const straight = median(flat)
-      const kept = beyondNoise(swing, Math.SQRT2 * errorOfMedian(flat, straight, third)) / swing
-      if (kept > 0.3)
-        return {
-          middle,
-          level: beyondNoise(straight, errorOfMedian(flat, straight, count)),
-          slope: kept * slope,
-        }
+export function fitDrift(times: readonly number[], residuals: readonly number[], half: number): Drift {
+  if (times.length < leastPairs) return noDrift
+  const center = median(residuals)
+  const rounding = half / Math.sqrt(3)
+  const deviation = Math.max(rounding, 1.4826 * median(residuals.map((value) => Math.abs(value - center))), 5)
+  const kept = times.flatMap((_, i) =>
+    Math.abs(residuals[i]! - center) <= wrongDeviations * deviation ? [i] : [],
+  )
+  const count = kept.length
+  let [level, middle] = [0, 0]
+  for (const i of kept) {
+    level += residuals[i]! / count
+    middle += times[i]! / count
+  }
+  let [apart, both, left] = [0, 0, 0]
+  for (const i of kept) {
+    apart += (times[i]! - middle) ** 2
+    both += (times[i]! - middle) * (residuals[i]! - level)
+    left += (residuals[i]! - level) ** 2
+  }
+  const span = times[kept[count - 1]!]! - times[kept[0]!]!
+  if (count >= leastForSlope && span > leastSpanSeconds) {
+    const slope = both / apart
+    const scatter = Math.max(rounding, Math.sqrt(Math.max(0, left - slope * both) / (count - 2)))
+    const error = scatter / Math.sqrt(apart)
+    if (Math.abs(slope) * span >= leastSwingSeconds && Math.abs(slope) >= clearErrors * error) {
+      return {
+        middle,
+        level: beyondNoise(level, scatter / Math.sqrt(count)),
+        slope: beyondNoise(slope, error),
+      }
     }
   }
   if (Math.abs(level) < leastLevelSeconds) return noDrift
-  const kept = beyondNoise(level, errorOfMedian(residuals, level, count))
-  return kept === 0 ? noDrift : { middle, level: kept, slope: 0 }
+  const scatter = Math.max(rounding, Math.sqrt(left / Math.max(1, count - 1)))
+  const clear = beyondNoise(level, scatter / Math.sqrt(count))
+  return clear === 0 ? noDrift : { middle, level: clear, slope: 0 }
 }
 
 /** What of a value is left when the noise that it may owe to chance is taken off (the positive-part rule of James and Stein 1961). */
 function beyondNoise(value: number, error: number): number {
   return value === 0 ? 0 : value * Math.max(0, 1 - (error / value) ** 2)
-}
-
-/** Standard error of a median of `count` values that scatter like these about their middle (normal, by the median deviation). */
-function errorOfMedian(values: readonly number[], middle: number, count: number): number {
-  return (1.2533 * 1.4826 * median(values.map((value) => Math.abs(value - middle)))) / Math.sqrt(count)
 }
 
 let sorted = new Float64Array(64)

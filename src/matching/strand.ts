@@ -55,7 +55,8 @@ function learn(
     at.push(time)
     residuals.push(time - profile.time[event]!)
   }
-  const drift = fitDrift(at, residuals)
+  const own = indices.length > 0 ? times.half[indices[0]!]! : 0
+  const drift = fitDrift(at, residuals, own)
   if (kind === FLIGHT) return { drift, manner: strangers[kind]! }
   const pairs: Pairs = { apartMin: [], ratio: [], share: [] }
   rows.forEach((row, i) => {
@@ -68,8 +69,7 @@ function learn(
         Math.max(0, Math.abs(own - other) - halfGal - profile.halfGal[event]!) / Math.max(own, other),
       )
   })
-  const isCoarse = indices.length > 0 && times.half[indices[0]!]! > 1
-  return { drift, manner: mannerOf(kind, pairs, isCoarse) }
+  return { drift, manner: mannerOf(kind, pairs, own > 1) }
 }
 
 /** Gallons that a line says, or that its fraction of the load comes to. */

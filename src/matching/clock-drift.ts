@@ -17,7 +17,7 @@ const leastLevelSeconds = 20
 const leastSwingSeconds = 75
 const leastSpanSeconds = 1800
 /** A slope is believed from so many of its standard errors on. */
-const clearErrors = 2.5
+const clearErrors = 1.5
 /** Pairs so many standard deviations from the middle are taken for wrong ones. */
 const wrongDeviations = 3
 

@@ -56,9 +56,9 @@ describe('a messy season as its senders write it', () => {
     }, 180_000)
   }
 
-  it('and hardly worse where crews write one line for a whole load, of which the controller missed a part', async () => {
+  it('and no worse where crews write one line for a whole load, of which the controller missed a part', async () => {
     const score = await f1Of({ ...size, seed: 2, mess: ordinaryMess })
     console.log(JSON.stringify(score))
-    expect(score.f1).toBeGreaterThanOrEqual(0.99)
+    expect(score.f1).toBeGreaterThanOrEqual(0.995)
   }, 180_000)
 })

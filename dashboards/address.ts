@@ -1,5 +1,9 @@
 /** What the address holds: the page, the filters, how values are shown, and the record that is open. */
 export const filterNames = ['season', 'from', 'to', 'aircraft', 'tank', 'base', 'fire', 'fluid'] as const
+/** What the pages of tanks stand on: the day, the days that a visit looks ahead, and what is planned (see `due-what-if`). */
+export const planNames = ['as_of', 'ahead', 'per_day', 'window', 'done', 'swap'] as const
+export type PlanName = (typeof planNames)[number]
+export type Plan = Partial<Record<PlanName, string>>
 export type FilterName = (typeof filterNames)[number]
 export type Filters = Partial<Record<FilterName, string>>
 export type Units = 'us' | 'metric'
@@ -7,6 +11,7 @@ export type Units = 'us' | 'metric'
 export interface Address {
   readonly page: string
   readonly filters: Filters
+  readonly plan: Plan
   readonly units: Units
   /** An IANA zone or UTC. */
   readonly zone: string
@@ -17,6 +22,7 @@ export interface Address {
 export interface AddressChange {
   page?: string
   filters?: Partial<Record<FilterName, string | null>>
+  plan?: Partial<Record<PlanName, string | null>>
   units?: Units
   zone?: string
   evidence?: string | null
@@ -25,15 +31,19 @@ export interface AddressChange {
 /** Reads `?season=2026&units=metric#/fires`. An unknown zone falls back to UTC. */
 export function readAddress(search: string, hash: string): Address {
   const query = new URLSearchParams(search)
-  const filters: Filters = {}
-  for (const name of filterNames) {
-    const value = query.get(name)?.trim()
-    if (value) filters[name] = value
+  const given = <N extends string>(names: readonly N[]): Partial<Record<N, string>> => {
+    const found: Partial<Record<N, string>> = {}
+    for (const name of names) {
+      const value = query.get(name)?.trim()
+      if (value) found[name] = value
+    }
+    return found
   }
   const zone = query.get('zone') ?? 'UTC'
   return {
     page: hash.replace(/^#\/?/, '') || 'season',
-    filters,
+    filters: given(filterNames),
+    plan: given(planNames),
     units: query.get('units') === 'metric' ? 'metric' : 'us',
     zone: isZone(zone) ? zone : 'UTC',
     evidence: query.get('evidence'),
@@ -47,6 +57,10 @@ export function writeAddress(address: Address): string {
     const value = address.filters[name]
     if (value) query.set(name, value)
   }
+  for (const name of planNames) {
+    const value = address.plan[name]
+    if (value) query.set(name, value)
+  }
   if (address.units === 'metric') query.set('units', 'metric')
   if (address.zone !== 'UTC') query.set('zone', address.zone)
   if (address.evidence) query.set('evidence', address.evidence)
@@ -54,18 +68,26 @@ export function writeAddress(address: Address): string {
 }
 
 export function changeAddress(address: Address, change: AddressChange): Address {
-  const filters: Filters = { ...address.filters }
-  for (const [name, value] of Object.entries(change.filters ?? {})) {
-    if (value) filters[name as FilterName] = value
-    else delete filters[name as FilterName]
-  }
   return {
     page: change.page ?? address.page,
-    filters,
+    filters: changed(address.filters, change.filters),
+    plan: changed(address.plan, change.plan),
     units: change.units ?? address.units,
     zone: change.zone ?? address.zone,
     evidence: change.evidence === undefined ? address.evidence : change.evidence,
   }
+}
+
+function changed<N extends string>(
+  known: Partial<Record<N, string>>,
+  change: Partial<Record<N, string | null>> = {},
+): Partial<Record<N, string>> {
+  const values: Partial<Record<N, string>> = { ...known }
+  for (const [name, value] of Object.entries(change) as [N, string | null][]) {
+    if (value) values[name] = value
+    else delete values[name]
+  }
+  return values
 }
 
 export function isZone(zone: string): boolean {

@@ -19,6 +19,8 @@ export interface Status {
   counts: Record<string, number>
   last_arrival: string | null
   home_zone: string | null
+  /** Last operating day on record, by season. */
+  last_days?: Record<string, string>
 }
 export interface ArrivalLine {
   path: string

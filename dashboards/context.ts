@@ -14,9 +14,26 @@ import type { ChartOptions } from './charts/chart.ts'
 export class Context {
   readonly api: Api
   readonly address: Address
-  constructor(api: Api, address: Address) {
+  private readonly follow: (link: string) => void
+  constructor(api: Api, address: Address, follow: (link: string) => void = () => undefined) {
     this.api = api
     this.address = address
+    this.follow = follow
+  }
+
+  /** For an answer of its own: what it asks is not mixed with what others ask. */
+  own(): Context {
+    return new Context(this.api, this.address, this.follow)
+  }
+
+  /** The same page narrowed further. */
+  narrowed(change: AddressChange): Context {
+    return new Context(this.api, changeAddress(this.address, change), this.follow)
+  }
+
+  /** Opens the address with the change made to it. */
+  go(change: AddressChange): void {
+    this.follow(this.link(change))
   }
 
   get filters(): Filters {
@@ -41,7 +58,9 @@ export class Context {
     const isTaken = (filter: FilterName): boolean =>
       [...this.asked].every((name) => {
         const params = this.api.queries.get(name)?.params ?? []
-        return params.includes(filter) || (filter === 'to' && params.includes('as_of'))
+        return (
+          params.includes(filter) || ((filter === 'to' || filter === 'season') && params.includes('as_of'))
+        )
       })
     return filterNames.filter((filter) => this.filters[filter] && !isTaken(filter))
   }

@@ -38,7 +38,7 @@ function follow(link: string): void {
 /** Draws what the address says: a new page from its module, or the same page with other filters. */
 async function show(before: Address | null, again = false): Promise<void> {
   address = readAddress(location.search, location.hash)
-  const context = new Context(api, address)
+  const context = new Context(api, address, follow)
   bar.show(address)
   index.show(context)
   const entry = entryOf(address)

@@ -15,5 +15,7 @@ export interface Section {
 export interface Page {
   readonly name: string
   readonly title: string
+  /** What stands above the questions: which other pages belong here, and what all answers rest on. */
+  lead?(context: Context): Child
   readonly sections: readonly Section[]
 }

@@ -4,6 +4,8 @@ export interface PageEntry {
   readonly name: string
   readonly title: string
   readonly numeral: string
+  /** The page whose mark in the thumb index stands for this one too. */
+  readonly under?: string
   load(): Promise<Page>
 }
 
@@ -38,6 +40,34 @@ export const pages: readonly PageEntry[] = [
     title: 'Tanks & inspections',
     numeral: 'V',
     load: async () => (await import('./pages/tanks.ts')).tanks,
+  },
+  {
+    name: 'tank',
+    title: 'A tank’s life',
+    numeral: 'V',
+    under: 'tanks',
+    load: async () => (await import('./pages/tank.ts')).tank,
+  },
+  {
+    name: 'what-if',
+    title: 'What if',
+    numeral: 'V',
+    under: 'tanks',
+    load: async () => (await import('./pages/what-if.ts')).whatIf,
+  },
+  {
+    name: 'work-list',
+    title: 'Work list',
+    numeral: 'V',
+    under: 'tanks',
+    load: async () => (await import('./pages/work-list.ts')).workList,
+  },
+  {
+    name: 'conversion',
+    title: 'Conversion sheet',
+    numeral: 'V',
+    under: 'tanks',
+    load: async () => (await import('./pages/conversion.ts')).conversion,
   },
   {
     name: 'invoices',

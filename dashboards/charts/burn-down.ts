@@ -16,6 +16,10 @@ export interface BurnDownRow {
   due_on_p10: string | null
   due_on_p50: string | null
   due_on_p90: string | null
+  /** On a coming day: what is left in 10, 50 and 90 % of the futures (`burn-down-ahead`). */
+  left_low?: number | null
+  left_middle?: number | null
+  left_high?: number | null
 }
 
 const moment = (day: string): Date => new Date(`${day}T00:00:00Z`)
@@ -63,7 +67,8 @@ export const burnDown: Chart<BurnDownRow> = {
       day ? moment(day) : null,
     )
     const isOpen = start !== null && start.left > 0 && !!early && !!middle
-    const fan = isOpen ? fanRows(start, early, middle, late ?? null) : []
+    const known = start !== null && start.left > 0 ? aheadOf(rows, start, late ?? null) : []
+    const fan = known.length ? known : isOpen ? fanRows(start, early, middle, late ?? null) : []
     return draw({ width: size.width, height: size.height ?? 260 }, options, {
       marginLeft: 44,
       marginRight: 60,
@@ -79,7 +84,7 @@ export const burnDown: Chart<BurnDownRow> = {
           fill: blue,
           fillOpacity: 0.2,
         }),
-        Plot.line(isOpen ? [start, { day: middle, left: 0 }] : [], {
+        Plot.line(known.length ? known : isOpen ? [start, { day: middle, left: 0 }] : [], {
           x: 'day',
           y: 'left',
           stroke: blue,
@@ -128,20 +133,44 @@ export const burnDown: Chart<BurnDownRow> = {
  * The fan at a grid of days, between the earliest and the latest line to zero. A latest day too far off to be known
  * leaves the upper edge where it is: it may not be used at all.
  */
-function fanRows(
-  start: Left,
-  early: Date,
-  middle: Date,
-  late: Date | null,
-): { day: Date; low: number; high: number }[] {
+function fanRows(start: Left, early: Date, middle: Date, late: Date | null): Fan[] {
   const from = start.day.getTime()
   const until = Math.max((late ?? middle).getTime(), middle.getTime())
   const fall = (end: Date, at: number): number =>
     Math.max(0, start.left * (1 - (at - from) / Math.max(1, end.getTime() - from)))
   return Array.from({ length: 41 }, (_, index) => {
     const at = from + (index / 40) * (until - from)
-    return { day: new Date(at), low: fall(early, at), high: late ? fall(late, at) : start.left }
+    return {
+      day: new Date(at),
+      low: fall(early, at),
+      left: fall(middle, at),
+      high: late ? fall(late, at) : start.left,
+    }
   })
+}
+
+/** What is left on coming days, from the futures themselves: they know the idle winter. */
+function aheadOf(rows: readonly BurnDownRow[], start: Left, late: Date | null): Fan[] {
+  const coming = rows
+    .filter((row) => row.day && row.left_low !== undefined && row.left_low !== null)
+    .sort((a, b) => a.day!.localeCompare(b.day!))
+    .map((row) => ({
+      day: moment(row.day!),
+      low: row.left_low!,
+      left: row.left_middle!,
+      high: row.left_high!,
+    }))
+  if (!coming.length) return []
+  const until = late ? late.getTime() + 4 * 864e5 : Number.POSITIVE_INFINITY
+  return [
+    { day: start.day, low: start.left, left: start.left, high: start.left },
+    ...coming.filter((row) => row.day > start.day && row.day.getTime() <= until),
+  ]
+}
+
+interface Fan extends Left {
+  low: number
+  high: number
 }
 
 interface Left {

@@ -47,29 +47,29 @@ export const dueWindows: Chart<DueRow> = {
   finding(rows) {
     const overdue = rows.filter((row) => row.status === 'overdue').length
     const soon = rows.filter((row) => ['due', 'in-tolerance', 'plan'].includes(row.status)).length
-    const [first] = ordered(rows)
+    const [first] = drawn(rows).filter((row) => !isReached(row))
     const next = first
-      ? `next: ${first.item}, ${first.task}, about ${dayText(first.due_on_p50)}`
-      : 'none has a forecast'
+      ? `next: ${first.item}, ${first.task}, about ${dayText(first.due_on_p50, true)}`
+      : 'no other has a forecast'
     return overdue
       ? `${plural(overdue, 'inspection')} overdue, ${soon} to plan; ${next}`
       : `Nothing overdue, ${soon} to plan; ${next}`
   },
   caption: (rows) =>
-    `Window of the due day: 10 % to 90 %, the tick at 50 %.${ordered(rows).length > most ? ` The first ${most} of ${ordered(rows).length}.` : ''}`,
+    `Window of the due day: 10 % to 90 %, the tick at 50 %.${ordered(rows).length > drawn(rows).length ? ` ${drawn(rows).length} of ${ordered(rows).length}: those longest reached, and those that come next.` : ''}`,
   describe: (rows) =>
-    `Bars of due windows. ${ordered(rows)
+    `Bars of due windows. ${drawn(rows)
       .slice(0, 6)
       .map(
         (row) => `${key(row)}: ${dayText(row.due_on_p10)} to ${dayText(row.due_on_p90, true)}, ${row.status}`,
       )
       .join('; ')}.`,
   draw(rows, size, options) {
-    const list = ordered(rows).slice(0, most)
+    const list = drawn(rows)
     const left = narrow(size) ? 116 : 190
     return draw({ width: size.width, height: 52 + list.length * 22 }, options, {
       marginLeft: left,
-      marginRight: 40,
+      marginRight: 72,
       marginTop: 38,
       marginBottom: 10,
       x: { type: 'utc', axis: 'top', label: null, grid: true, ticks: narrow(size) ? 3 : 7 },
@@ -117,7 +117,19 @@ export const dueWindows: Chart<DueRow> = {
   },
 }
 
-const most = 18
+const most = 20
+const isReached = (row: DueRow): boolean => row.remaining !== null && row.remaining < 0
+
+/** Some of those that are reached, and those that come next. */
+function drawn(rows: readonly DueRow[]): DueRow[] {
+  const all = ordered(rows)
+  const reached = all.filter(isReached)
+  const coming = all
+    .filter((row) => !isReached(row))
+    .sort((a, b) => a.due_on_p50!.localeCompare(b.due_on_p50!))
+  const few = reached.slice(0, Math.max(most / 2, most - coming.length))
+  return [...few, ...coming.slice(0, most - few.length)]
+}
 const rank = ['overdue', 'in-tolerance', 'due', 'plan', 'ok']
 
 /** The governing limits with a forecast: the gravest first, then the soonest. */

@@ -5,6 +5,7 @@ import { statusMark } from '../parts/status.ts'
 import { timeText } from '../times.ts'
 import { amendForms } from './amend.ts'
 import { claimsTable, recordList } from './claims.ts'
+import { countEvidence } from './count.ts'
 import { observationBlock } from './observations.ts'
 import type { Evidence } from './types.ts'
 
@@ -50,6 +51,11 @@ export class EvidencePanel {
       this.dialog.showModal()
     }
     try {
+      if (kind === 'count') {
+        const { title, body } = await countEvidence(id, context)
+        if (this.shown === view) this.fill(title, body)
+        return
+      }
       const evidence = await context.api.evidence<Evidence>(kind, id)
       if (this.shown === view) this.fill(evidence.title, bodyOf(evidence, context))
     } catch (error) {

@@ -1,16 +1,21 @@
 import { type BurnDownRow, burnDown } from '../charts/burn-down.ts'
-import { type DueRow, dueWindows } from '../charts/due-windows.ts'
+import { dueWindows } from '../charts/due-windows.ts'
+import { listed, plural } from '../charts/words.ts'
 import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
 import type { Page } from '../page.ts'
-import { evidenceLink } from '../parts/cells.ts'
 import { chosen } from '../parts/chosen.ts'
+import { countCells } from '../parts/count-cells.ts'
+import { tankFamily } from '../parts/family.ts'
 import { chartFigure } from '../parts/figure.ts'
+import { grouped } from '../parts/grouped.ts'
+import { reportLinks } from '../parts/report-links.ts'
+import { onThatDay, standingOf, today } from '../parts/standing.ts'
 import { empty, missing } from '../parts/states.ts'
 import { statusMark } from '../parts/status.ts'
 import { table } from '../parts/table.ts'
-import { type Row, textOf } from '../rows.ts'
 import { dayText } from '../times.ts'
+import { bySoonest, type Due, dueOrder, dueTable, itemLink, urgency, windowText } from './due-table.ts'
 
 interface CycleRow {
   item: string
@@ -18,147 +23,72 @@ interface CycleRow {
   counter: string
 }
 
-const caution =
-  'A planning aid. The approved inspection programme, the maintenance manual and licensed staff decide.'
-const isTank = (row: { kind?: string }): boolean => row.kind === 'tank' || row.kind === undefined
+const noTask = (): HTMLElement =>
+  empty('No inspection task is on record.', 'Drop in the task list (task.csv) and the fittings.')
+
+const dueRows = (context: Context): Promise<Due[]> =>
+  context.query<Due>('inspections-due', onThatDay(context))
 
 export const tanks: Page = {
   name: 'tanks',
   title: 'Tanks & inspections',
+  lead: tankFamily,
   sections: [
     {
       question: 'What falls due, and when?',
       needs: ['inspections-due'],
       async answer(context) {
-        const rows = await context.query<DueRow>('inspections-due')
-        if (!rows.length)
-          return empty(
-            'No inspection task is on record.',
-            'Drop in the task list (task.csv) and the fittings.',
-          )
-        return [
-          h('p', { class: 'caution' }, caution, ' ', standing(context)),
-          chartFigure(dueWindows, rows, context),
-        ]
+        const rows = await dueRows(context)
+        if (!rows.length) return noTask()
+        return [passedSince(rows, context), chartFigure(dueWindows, rows, context)]
       },
     },
     {
-      question: 'How much is left on each?',
+      question: 'Which tank asks for work, and which of its limits governs?',
       needs: ['inspections-due'],
       async answer(context) {
-        const rows = await context.query<DueRow>('inspections-due')
-        const rank = ['overdue', 'in-tolerance', 'due', 'plan', 'no-baseline', 'ok']
-        const sorted = [...rows].sort(
-          (a, b) =>
-            rank.indexOf(a.status) - rank.indexOf(b.status) ||
-            (a.due_on_p50 ?? '9').localeCompare(b.due_on_p50 ?? '9'),
-        )
-        return table(
-          sorted,
-          {
-            caption: 'Inspections, the nearest first',
-            name: 'inspections-due',
-            query: 'inspections-due',
-            columns: [
-              'item',
-              'task',
-              'status',
-              'counter',
-              'total',
-              'limit_at',
-              'remaining',
-              'due_on_p50',
-              'window',
-              'governs',
-              ...also(rows, ['since_last', 'counted_through', 'reason']),
-            ],
-            limit: 30,
-            cells: {
-              item: (row) => itemLink(row, context),
-              status: (row) => statusMark(textOf(row.status)),
-              window: (row) => windowText(textOf(row.due_on_p10), textOf(row.due_on_p90)),
-            },
-          },
-          context,
-        )
+        const rows = await dueRows(context)
+        if (!rows.length) return noTask()
+        const { as_of } = onThatDay(context)
+        return [dueGroups(rows, context), reportLinks('maintenance', { tank: context.filters.tank, as_of })]
       },
     },
     {
       question: 'How fast is it burning down?',
       needs: ['inspections-due'],
-      async answer(context) {
-        const history = await context.maybe<BurnDownRow>('burn-down')
-        if (!history) return missing(['burn-down'])
-        const groups = new Map<string, BurnDownRow[]>()
-        for (const row of history)
-          groups.set(`${row.item} ${row.task}`, [...(groups.get(`${row.item} ${row.task}`) ?? []), row])
-        const nearest = [...groups.values()]
-          .sort((a, b) => (a[0]!.due_on_p50 ?? '9').localeCompare(b[0]!.due_on_p50 ?? '9'))
-          .slice(0, 4)
-        return nearest.length
-          ? h(
-              'div',
-              { class: 'pair' },
-              nearest.map((rows) => chartFigure(burnDown, rows, context)),
-            )
-          : empty('No counted limit in this selection.')
-      },
+      answer: (context) => burnDowns(context, 4),
     },
     {
       question: 'How many cycles has each tank and component seen?',
       needs: ['tank-cycles'],
-      async answer(context) {
-        const rows = await context.query<CycleRow>('tank-cycles')
-        if (!rows.length) return empty('No counter is on record.')
-        const extra = also(rows, ['assumed', 'since_last', 'counted_through'])
-        const columns = [
-          'item',
-          'kind',
-          'tank',
-          'position',
-          'counter',
-          'baseline',
-          'recorded',
-          'counted',
-          'inferred',
-          'total',
-          ...extra,
-        ]
-        return chosen(
-          rows,
-          [
-            ['counter', 'Counter'],
-            ['kind', 'Kind'],
-          ],
-          (part) =>
-            table(
-              part,
-              {
-                caption: 'Counters by part: total = baseline + counted + inferred',
-                name: 'tank-cycles',
-                query: 'tank-cycles',
-                columns,
-                limit: 20,
-                cells: { item: (row) => itemLink(row, context) },
-              },
-              context,
-            ),
-        )
-      },
+      answer: (context) => cycles(context),
     },
     {
       question: 'How far can the forecast be trusted?',
       needs: ['due-backtest'],
-      half: true,
       async answer(context) {
-        const rows = await context.query<{ coverage: number | null }>('due-backtest')
-        if (!rows.length) return empty('No season long enough to replay.')
+        const rows = await context.query<{ coverage: number | null; pinball_days: number | null }>(
+          'due-backtest',
+        )
+        if (!rows.some((row) => row.coverage !== null)) return empty('No season long enough to replay.')
         return table(
           rows.map((row) => ({ ...row, held_share: row.coverage })),
           {
-            caption: 'Replayed season: how often the 10 % to 90 % window held the day (80 % is right)',
+            caption:
+              'Replayed season: how often the 10 % to 90 % window held the day (80 % is right; with one season of history it holds less). Pinball loss: lower is better; a straight line is the naive rate of the last 30 days.',
             name: 'due-backtest',
-            columns: ['horizon_days', 'forecasts', 'inside_80', 'held_share'],
+            query: 'due-backtest',
+            columns: [
+              'horizon_days',
+              'forecasts',
+              'inside_80',
+              'held_share',
+              'before_p10',
+              'after_p90',
+              'censored',
+              'pinball_days',
+              'straight_line_pinball_days',
+            ],
             cells: {
               held_share: (row) =>
                 row.held_share === null ? '—' : `${Math.round(100 * Number(row.held_share))} %`,
@@ -172,30 +102,186 @@ export const tanks: Page = {
   ],
 }
 
-function itemLink(row: Row, context: Context): Child {
-  return evidenceLink(
-    context,
-    isTank(row as { kind?: string }) && row.tank === row.item ? 'tank' : kindOfItem(row),
-    textOf(row.item),
-    textOf(row.item),
+/** What the calendar alone has let pass between the day that the list is of and today. */
+function passedSince(rows: readonly Due[], context: Context): Child {
+  const { day } = standingOf(context)
+  const now = today()
+  if (day >= now) return null
+  const passed = rows.filter(
+    (row) =>
+      row.counter === 'days' &&
+      row.due_on_p50 &&
+      row.due_on_p50 < now &&
+      !['overdue', 'in-tolerance'].includes(row.status),
+  )
+  if (!passed.length) return null
+  return h(
+    'p',
+    { class: 'left-out' },
+    `Since then ${plural(passed.length, 'limit')} in days ${passed.length === 1 ? 'has' : 'have'} passed by the calendar alone: stand on today to see ${passed.length === 1 ? 'it' : 'them'}.`,
   )
 }
 
-/** The day that the due list is of. */
-function standing(context: Context): string {
-  const { to } = context.filters
-  return to ? `Standing on ${dayText(to, true)}.` : `Standing today; set “To” above for another day.`
+/** The due list in groups: by tank, how it stands, task, or kind of part. */
+function dueGroups(rows: readonly Due[], context: Context): HTMLElement {
+  const host = h('div')
+  const all = h('input', { type: 'checkbox', id: 'due-all-limits', onchange: () => show() })
+  function show(): void {
+    const kept = all.checked ? rows : rows.filter((row) => row.governs !== false)
+    host.replaceChildren(
+      grouped(kept, {
+        name: 'due',
+        groupings: [
+          { label: 'tank', of: (row) => row.tank },
+          { label: 'status', of: (row) => row.status },
+          { label: 'task', of: (row) => (row.title ? `${row.task} ${row.title}` : row.task) },
+          { label: 'kind of part', of: (row) => row.kind },
+        ],
+        rank: (own) => own.map(dueOrder).sort()[0]!,
+        summary: (group, own) => summaryOf(group, own),
+        isUnfolded: () => kept.length <= 25,
+        draw: (group, own) =>
+          dueTable([...own].sort(bySoonest), `Limits of ${group}, the gravest first`, context),
+      }),
+    )
+  }
+  show()
+  return h(
+    'div',
+    {},
+    host,
+    h(
+      'p',
+      { class: 'faces chosen' },
+      h(
+        'label',
+        { for: 'due-all-limits' },
+        all,
+        ' also the limits that another of the same task comes before',
+      ),
+    ),
+  )
 }
 
-/** `4 Oct – 1 Nov 2026`; a single day when both ends are the same. */
-function windowText(first: string, last: string): string {
-  if (!first || !last) return '—'
-  const brief = (day: string, withYear: boolean): string =>
-    dayText(day, withYear).replace(/([A-Z][a-z]{2})[a-z]+/, '$1')
-  const isOneYear = first.slice(0, 4) === last.slice(0, 4)
-  return first === last ? brief(last, true) : `${brief(first, !isOneYear)} – ${brief(last, true)}`
+function summaryOf(group: string, own: readonly Due[]): Child {
+  const next = [...own].filter((row) => row.due_on_p50).sort(bySoonest)[0]
+  const through = own
+    .map((row) => row.counted_through)
+    .filter(Boolean)
+    .sort()
+  return [
+    h('b', { class: 'group' }, group),
+    ' ',
+    urgency
+      .map((status) => [status, own.filter((row) => row.status === status).length] as const)
+      .filter(([, count]) => count > 0)
+      .map(([status, count]) => [h('span', { class: 'tally' }, statusMark(status), ` ${count}`), ' ']),
+    h(
+      'small',
+      {},
+      next ? `first ${next.item} ${next.task}, ${windowText(next)}` : 'no day known',
+      through.length ? `; counted through ${dayText(through[0], true)}` : '; nothing reported yet',
+    ),
+  ]
 }
 
-const kindOfItem = (row: Row): string => (row.kind === 'tank' ? 'tank' : 'component')
-const also = (rows: readonly object[], names: readonly string[]): string[] =>
-  names.filter((name) => rows[0] && name in rows[0])
+/** The counted limits that come next, each with what the futures leave of it. */
+export async function burnDowns(context: Context, most: number): Promise<Child> {
+  const day = onThatDay(context)
+  const [past, ahead] = await Promise.all([
+    context.maybe<BurnDownRow>('burn-down', day),
+    context.maybe<BurnDownRow>('burn-down-ahead', day),
+  ])
+  if (!past) return missing(['burn-down'])
+  const groups = new Map<string, BurnDownRow[]>()
+  const key = (row: BurnDownRow): string => `${row.item} ${row.task}`
+  for (const row of past) groups.set(key(row), [...(groups.get(key(row)) ?? []), row])
+  for (const row of ahead ?? []) groups.get(key(row))?.push({ ...row, total: null })
+  const isOpen = (rows: readonly BurnDownRow[]): boolean =>
+    rows.some((row) => row.left_middle !== undefined && row.left_middle !== null)
+  const nearest = alike([...groups.values()])
+    .sort(
+      ([a], [b]) =>
+        Number(isOpen(b!)) - Number(isOpen(a!)) ||
+        (a![0]!.due_on_p50 ?? '9').localeCompare(b![0]!.due_on_p50 ?? '9'),
+    )
+    .slice(0, most)
+  return nearest.length
+    ? h(
+        'div',
+        { class: 'pair' },
+        nearest.map(([rows, ...others]) =>
+          h(
+            'div',
+            {},
+            chartFigure(burnDown, rows!, context),
+            others.length
+              ? h('p', { class: 'units' }, `Likewise ${listed(others.map((own) => own[0]!.item))}.`)
+              : null,
+          ),
+        ),
+      )
+    : empty('No counted limit in this selection.')
+}
+
+/** Items whose burn-downs are one and the same drawing: six seals that were fitted on one day. */
+function alike(groups: readonly BurnDownRow[][]): BurnDownRow[][][] {
+  const drawings = new Map<string, BurnDownRow[][]>()
+  for (const rows of groups) {
+    const drawing = JSON.stringify([
+      rows[0]!.task,
+      ...rows.filter((row) => row.total !== null).map((row) => [row.day, row.limit_at - row.total!]),
+    ])
+    drawings.set(drawing, [...(drawings.get(drawing) ?? []), rows])
+  }
+  return [...drawings.values()]
+}
+
+/** Counters in parts; each part opens to the events behind it. */
+export async function cycles(context: Context, kinds = true): Promise<Child> {
+  const rows = await context.query<CycleRow>('tank-cycles', onThatDay(context))
+  if (!rows.length) return empty('No counter is on record.')
+  const columns = [
+    'item',
+    'kind',
+    ...(kinds ? ['tank'] : []),
+    'position',
+    'counter',
+    'baseline',
+    'recorded',
+    'counted',
+    'inferred',
+    'total',
+    'assumed',
+    'since_last',
+    'counted_through',
+  ]
+  return [
+    h(
+      'p',
+      { class: 'law' },
+      'total = baseline + counted + inferred; recorded is the part of counted that a controller witnessed. Each number opens to the events behind it.',
+    ),
+    chosen(
+      rows,
+      [
+        ['counter', 'Counter'],
+        ['kind', 'Kind'],
+      ],
+      (part) =>
+        table(
+          part,
+          {
+            caption: 'Counters by part',
+            name: 'tank-cycles',
+            query: 'tank-cycles',
+            columns,
+            limit: 20,
+            cells: { ...countCells(context), item: (row) => itemLink(row, context) },
+          },
+          context,
+        ),
+      'cycles',
+    ),
+  ]
+}

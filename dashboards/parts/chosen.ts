@@ -8,13 +8,16 @@ export function chosen<R extends object>(
   rows: readonly R[],
   by: readonly (readonly [keyof R & string, string])[],
   draw: (rows: readonly R[]) => HTMLElement,
+  name?: string,
 ): HTMLElement {
   const host = h('div')
   const selects = by.map(([column, label]) => {
     const values = [...new Set(rows.map((row) => String(row[column])))].sort()
     const select = h(
       'select',
-      { onchange: () => show() },
+      name
+        ? { id: `${name}-${column}`, 'data-kept': true, onchange: () => show() }
+        : { onchange: () => show() },
       h('option', { value: '' }, 'all'),
       values.map((value) => h('option', { value }, value)),
     )

@@ -1,4 +1,4 @@
-import { Context } from '../context.ts'
+import type { Context } from '../context.ts'
 import { append, type Child, h } from '../h.ts'
 import type { Page, Section } from '../page.ts'
 import { failed, loading, missing } from './states.ts'
@@ -8,13 +8,18 @@ export class Sections {
   readonly element = h('div', { class: 'sections' })
   private readonly slots: { section: Section; body: HTMLElement; turn: number }[]
 
+  private readonly lead = h('div', { class: 'lead-in' })
+  private readonly page: Page
+
   constructor(page: Page) {
+    this.page = page
     this.slots = page.sections.map((section) => ({
       section,
       body: h('div', { class: 'answer' }, loading()),
       turn: 0,
     }))
     this.element.append(
+      ...(page.lead ? [this.lead] : []),
       ...this.slots.map(({ section, body }, at) =>
         h(
           'section',
@@ -33,6 +38,11 @@ export class Sections {
 
   /** Asks again; what stands stays until the new answer is there. */
   async refresh(context: Context): Promise<void> {
+    if (this.page.lead) {
+      const part = document.createElement('div')
+      append(part, [this.page.lead(context)])
+      replace(this.lead, part)
+    }
     await Promise.all(this.slots.map((slot) => this.ask(slot, context)))
   }
 
@@ -45,16 +55,34 @@ export class Sections {
     const lacking = slot.section.needs.filter((name) => !context.api.has(name))
     const part = document.createElement('div')
     try {
-      const own = new Context(context.api, context.address)
+      const own = context.own()
       const answer = lacking.length ? missing(lacking) : await slot.section.answer(own)
       append(part, [leftOutNote(own), answer])
     } catch (error) {
       append(part, [failed(error, () => void this.ask(slot, context))])
     }
     if (turn !== slot.turn) return
-    slot.body.replaceChildren(...part.childNodes)
+    replace(slot.body, part)
     slot.body.removeAttribute('aria-busy')
   }
+}
+
+/** Puts new content in place of the old; what has an identifier keeps the focus, stays unfolded and stays chosen. */
+function replace(body: HTMLElement, part: HTMLElement): void {
+  const held = document.activeElement
+  const focused = held && body.contains(held) ? held.id : ''
+  const unfolded = [...body.querySelectorAll<HTMLDetailsElement>('details[id]')]
+    .filter((one) => one.open)
+    .map((one) => one.id)
+  for (const old of body.querySelectorAll<HTMLSelectElement>('select[data-kept]')) {
+    const now = part.querySelector<HTMLSelectElement>(`#${CSS.escape(old.id)}`)
+    if (!now || now.value === old.value || ![...now.options].some((one) => one.value === old.value)) continue
+    now.value = old.value
+    now.dispatchEvent(new Event('change'))
+  }
+  for (const id of unfolded) part.querySelector(`#${CSS.escape(id)}`)?.setAttribute('open', '')
+  body.replaceChildren(...part.childNodes)
+  if (focused) document.getElementById(focused)?.focus({ preventScroll: true })
 }
 
 /** Says it when an answer could not be narrowed as the reader asked. */

@@ -15,8 +15,12 @@ export interface TableSpec {
   readonly cells?: Readonly<Record<string, (row: Row) => Child>>
 }
 
+/** Sentences need room. */
+const prose = new Set(['reason', 'message', 'detail', 'asked_for_by'])
+
 /** Figures stand in columns; times, days and names never break. */
 export function classOf(name: string): string {
+  if (prose.has(name)) return 'prose'
   const shown = shownAs(name)
   if (measureOf(shown)) return 'number'
   return shown.as && shown.as !== 'code' ? 'whole' : ''

@@ -4,7 +4,7 @@
 -- needs: due
 -- columns:
 --   tank      tank serial number
---   section   tank, airframes, counts, last work, before service, later, open findings, or release accuracy
+--   section   tank, airframes, counts, last work, before service, later, open findings, release accuracy, or drift
 --   line      number of the line in its section
 --   item      serial of the tank or component, or registration
 --   position  place in the tank
@@ -79,7 +79,16 @@ lines AS (
     NULL, count(*) || ' drops, spread ' || round(coalesce(stddev_samp(s.error_pct), 0), 1) || ' %', NULL
   FROM effectiveness.settings_in($season, NULL, NULL, NULL, $tank, NULL, NULL, NULL) s CROSS JOIN asked a
   WHERE s.operating_day <= a.as_of AND ($season IS NOT NULL OR year(s.operating_day) = year(a.as_of))
-  GROUP BY s.tank, s.coverage_level, s.fraction)
+  GROUP BY s.tank, s.coverage_level, s.fraction
+  UNION ALL
+  SELECT w.tank, 9, 'drift', w.tank, NULL, 'drift alarm, releases ' || CASE d.direction WHEN 'high' THEN 'more' ELSE 'less' END || ' than set',
+    d.ewma_pct, 'percent', NULL, d.alarm_at::DATE, CASE WHEN d.adjusted_at IS NULL OR d.adjusted_at::DATE > a.as_of THEN 'open' ELSE 'resolved' END,
+    concat_ws('; ', 'run begins with ' || d.from_drop, 'change most likely ' || strftime(d.change_at, '%Y-%m-%d'),
+      'limit ' || round(d.limit_pct, 1) || ' %',
+      CASE WHEN d.adjusted_at::DATE <= a.as_of THEN 'adjusted ' || strftime(d.adjusted_at, '%Y-%m-%d') END), d.alarm_at
+  FROM effectiveness.drift_alarm d CROSS JOIN asked a JOIN wanted w USING (tank)
+  WHERE d.alarm_at::DATE <= a.as_of
+    AND ($season IS NULL AND year(d.operating_day) = year(a.as_of) OR d.season = $season OR year(d.operating_day)::VARCHAR = $season))
 SELECT tank, section, (row_number() OVER (PARTITION BY tank, section_no ORDER BY sort_at, position, item, what))::INTEGER AS line, item, position,
   what, value, unit, since, due, status, detail
 FROM lines ORDER BY tank, section_no, line

@@ -1,6 +1,6 @@
 -- title: Due dates if
 -- grain: one row per task, item and limit
--- params: tank, as_of, per_day, done, swap, seed
+-- params: tank, as_of, per_day, window, done, swap, seed
 -- needs: what-if
 -- columns:
 --   task               task of the inspection programme
@@ -27,7 +27,7 @@
 --   kind               tank, or kind of component
 --   tank               tank that it is, or is fitted to
 --   position           place in the tank
--- note: Nothing is written down: per_day is the expected openings a day in the season, done is work at the end of a day (DH@D-A@2026-08-15; …), swap is a new part in place of an old one (D-A@2026-08-15; …).
+-- note: Nothing is written down: per_day is the expected openings a day in the season, window is the days of the coming season (2027-05-15..2027-10-10), done is work at the end of a day (DH@D-A@2026-08-15; …), swap is a new part in place of an old one (D-A@2026-08-15; …).
 -- note: Along each of the simulated futures planned work is done at the count that this future has on that day, and the task's own rule for early and late work gives the next limit.
 -- note: A planning aid: the approved inspection programme, the maintenance manual and licensed staff decide.
 SELECT task, item, counter, plan, limit_at, remaining, due_on_p10, due_on_p50, due_on_p90, status, governs, chance_due_before,
@@ -35,5 +35,5 @@ SELECT task, item, counter, plan, limit_at, remaining, due_on_p10, due_on_p50, d
   due_on_p50 - now_due_on_p50 AS moved_days, reason, title, kind, tank, position
 FROM asked.due_planned
 WHERE ($tank IS NULL OR tank = $tank) AND ($as_of IS NULL OR as_of = $as_of::DATE) AND seed = coalesce($seed, 1)
-  AND per_day IS NOT DISTINCT FROM $per_day AND done IS NOT DISTINCT FROM $done AND swap IS NOT DISTINCT FROM $swap
+  AND per_day IS NOT DISTINCT FROM $per_day AND "window" IS NOT DISTINCT FROM $window AND done IS NOT DISTINCT FROM $done AND swap IS NOT DISTINCT FROM $swap
 ORDER BY plan IS NULL, due_on_p50, tank, item, task, counter

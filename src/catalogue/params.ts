@@ -27,6 +27,9 @@ export function checkParams(question: Question, given: GivenParams): Params {
   )
 }
 
+/** Letters of a text: room for a plan of some dozens of steps. */
+const LONGEST = 2000
+
 function readParam(
   question: Question,
   param: QuestionParam,
@@ -42,7 +45,8 @@ function readParam(
     if (!Number.isFinite(number)) throw bad(question, param, text, 'is not a number; write it as 1250.5')
     return number
   }
-  if (text.length > 200) throw bad(question, param, `${text.slice(0, 20)}…`, 'is longer than 200 letters')
+  if (text.length > LONGEST)
+    throw bad(question, param, `${text.slice(0, 20)}…`, `is longer than ${LONGEST} letters`)
   return text
 }
 

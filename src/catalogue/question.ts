@@ -45,6 +45,15 @@ export const commonParams: Readonly<Record<string, { type: ParamType; about: str
   every: { type: 'number', about: 'days between forecasts; 7 unless given' },
   ahead: { type: 'number', about: 'days looked ahead; 30 unless given' },
   item: { type: 'text', about: 'serial of a tank or component' },
+  counter: { type: 'text', about: 'counter of the item, such as openings or door-cycles' },
+  part: {
+    type: 'text',
+    about: 'part of the count: baseline, recorded, counted, inferred, assumed, since_last or total',
+  },
+  window: {
+    type: 'text',
+    about: 'season to come: YYYY-MM-DD..YYYY-MM-DD, first day then last, several separated by ;',
+  },
   per_day: { type: 'number', about: 'expected openings a day of each tank in the season' },
   done: { type: 'text', about: 'planned work: task@item@YYYY-MM-DD, several separated by ;' },
   swap: { type: 'text', about: 'planned replacement by a new part: item@YYYY-MM-DD, several separated by ;' },

@@ -7,6 +7,8 @@ export const preparations: Readonly<Record<string, Preparation>> = {
   seasons: async (warehouse, params) =>
     (await import('../effectiveness/index.ts')).prepareSeasons(warehouse, params),
   due: async (warehouse, params) => (await import('../maintenance/index.ts')).prepareDue(warehouse, params),
+  ahead: async (warehouse, params) =>
+    (await import('../maintenance/index.ts')).prepareAhead(warehouse, params),
   backtest: async (warehouse, params) =>
     (await import('../maintenance/index.ts')).prepareBacktest(warehouse, params),
   'what-if': async (warehouse, params) => {

@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os'
 import { basename, join } from 'node:path'
 import { readEvidence } from '../evidence/index.ts'
 import type { Amending } from '../intake/index.ts'
+import type { ReportKind } from '../report/index.ts'
 import {
   Accounts,
   Changes,
@@ -94,6 +95,15 @@ async function firstIngest(warehouse: Warehouse, path: string | null, effects: E
   effects.out(reportText(report, effects.cwd))
 }
 
+/** Named here so that the server starts without what makes them. */
+const reports: Readonly<Record<ReportKind, true>> = {
+  season: true,
+  maintenance: true,
+  contract: true,
+  'work-list': true,
+  conversion: true,
+}
+
 interface Serving {
   warehouse: Warehouse
   folder: string
@@ -134,6 +144,31 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
       })
       await tell()
       return { amendment_no: number }
+    },
+    reports: {
+      kinds: Object.keys(reports),
+      make: async (kind, format, params) => {
+        const { makeReport, PrintingFailed } = await import('../report/index.ts')
+        const report = await makeReport(kind as ReportKind, {
+          catalogue,
+          warehouse,
+          params,
+          fingerprint: await fingerprintOf(reader),
+          madeAt: effects.now(),
+          version: '',
+        })
+        if (format === 'html') return report.toHtml()
+        if (format === 'xlsx') return report.toXlsx()
+        return report.toPdf(effects.env).catch((error) => {
+          if (error instanceof PrintingFailed)
+            throw new RequestRefused(
+              `${error.message}; or open the page and print it from there`,
+              503,
+              'no-printer',
+            )
+          throw error
+        })
+      },
     },
     commands: commandRunner(warehouse, effects),
     token,

@@ -42,9 +42,12 @@ function given(args: Arguments, options: OptionSpecs): Record<string, string> {
   return { ...Object.fromEntries(own), ...(paramsOf(args) as Record<string, string>) }
 }
 
+const planningAid =
+  'planning aid: the approved inspection programme, the maintenance manual and licensed staff decide'
+
 const text = (value: string, about: string) => ({ type: 'string', value, about }) as const
 
-export const dueCommand = shortcut(
+const dueRows = shortcut(
   'due',
   'what inspections fall due, and when',
   'inspections-due',
@@ -52,9 +55,62 @@ export const dueCommand = shortcut(
     tank: text('SERIAL', 'one tank'),
     'as-of': text('DAY', 'count up to this operating day (default today)'),
   },
-  ['gallonage due', 'gallonage due --tank K-1 --as-of 2026-07-31'],
-  'planning aid: the approved inspection programme, the maintenance manual and licensed staff decide',
+  [
+    'gallonage due',
+    'gallonage due --tank K-1 --as-of 2026-07-31',
+    'gallonage due --tank K-1 --per-day 8 --window 2027-05-15..2027-10-10',
+    'gallonage due --done TW@K-1@2026-08-15 --swap D-7@2026-08-15',
+  ],
+  planningAid,
 )
+
+/** What the planner may suppose; with any of it the due dates are shown beside those that it does not move. */
+const supposed = {
+  'per-day': text('NUMBER', 'what if: expected openings a day in the season'),
+  window: text('FROM..TO', 'what if: first and last day of the coming season'),
+  done: {
+    ...text('TASK@ITEM@DAY', 'what if: planned work at the end of a day; may be repeated'),
+    multiple: true,
+  },
+  swap: {
+    ...text('ITEM@DAY', 'what if: a new part in place of a fitted one; may be repeated'),
+    multiple: true,
+  },
+} as const satisfies OptionSpecs
+
+export const dueCommand: Command = {
+  ...dueRows,
+  options: { ...dueRows.options, ...supposed },
+  async run(args, effects) {
+    const plan = {
+      per_day: args.text('per-day'),
+      window: args.text('window'),
+      done: args.all('done').join('; '),
+      swap: args.all('swap').join('; '),
+    }
+    const params = Object.fromEntries(
+      [['tank', args.text('tank')], ['as_of', args.text('as-of')], ...Object.entries(plan)].filter(
+        ([, value]) => value,
+      ),
+    ) as Record<string, string>
+    if (!Object.values(plan).some(Boolean)) return dueRows.run(args, effects)
+    if (args.positionals.length > 0)
+      throw new UsageError(`due takes options only, not ${args.positionals.join(' ')}`)
+    const code = await withWarehouse(args, effects, (warehouse) =>
+      ask(
+        openCatalogue(),
+        warehouse,
+        'due-what-if',
+        { ...params, ...(paramsOf(args) as Record<string, string>) },
+        args,
+        effects,
+      ),
+    )
+    if (!args.flag('json') && !args.flag('quiet'))
+      effects.err(`what if, and nothing of it written down; ${planningAid}\n`)
+    return code
+  },
+}
 
 const reconcileOptions = {
   season: text('NAME', 'a season'),

@@ -1,4 +1,5 @@
 /** What falls due when: counters held against the tasks of the inspection programme. */
+export { prepareAhead } from './ahead.ts'
 export { prepareBacktest } from './backtest.ts'
 export { prepareDue } from './due.ts'
 export { maintain } from './findings.ts'

@@ -40,6 +40,22 @@ export function readPlannedSwaps(text: string | null): PlannedSwap[] {
   })
 }
 
+/** `2027-05-15..2027-10-10; …`: seasons in which use is expected, by first and last day. @throws PlanProblem. */
+export function readPlannedWindows(text: string | null): { from: number; to: number }[] {
+  return parts(text)
+    .map((part) => {
+      const match = /^(\S+?)\s*\.\.\s*(\S+)$/.exec(part)
+      const from = match && dayOf(match[1]!)
+      const to = match && dayOf(match[2]!)
+      if (!match || from === null || to === null || to < from)
+        throw new PlanProblem(
+          `window=${part} is no season; write it as 2027-05-15..2027-10-10, first day then last, several separated by ;`,
+        )
+      return { from, to }
+    })
+    .sort((a, b) => a.from - b.from)
+}
+
 const parts = (text: string | null): string[] =>
   (text ?? '')
     .split(';')

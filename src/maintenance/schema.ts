@@ -20,8 +20,10 @@ CREATE TABLE IF NOT EXISTS asked.due_planned(
   task VARCHAR, title VARCHAR, item VARCHAR, kind VARCHAR, tank VARCHAR, position VARCHAR, counter VARCHAR, plan VARCHAR,
   limit_at DOUBLE, total DOUBLE, remaining DOUBLE, due_on_p10 DATE, due_on_p50 DATE, due_on_p90 DATE, status VARCHAR,
   governs BOOLEAN, reason VARCHAR, chance_due_before DOUBLE, now_limit_at DOUBLE, now_remaining DOUBLE, now_due_on_p10 DATE,
-  now_due_on_p50 DATE, now_due_on_p90 DATE, now_status VARCHAR, as_of DATE, seed DOUBLE, per_day DOUBLE, done VARCHAR,
-  swap VARCHAR);
+  now_due_on_p50 DATE, now_due_on_p90 DATE, now_status VARCHAR, as_of DATE, seed DOUBLE, per_day DOUBLE, "window" VARCHAR,
+  done VARCHAR, swap VARCHAR);
+CREATE TABLE IF NOT EXISTS asked.due_ahead(
+  tank VARCHAR, counter VARCHAR, door VARCHAR, day DATE, used_p10 DOUBLE, used_p50 DOUBLE, used_p90 DOUBLE);
 CREATE TABLE IF NOT EXISTS asked.due_backtest(
   horizon_days INTEGER, forecasts INTEGER, inside_80 DOUBLE, coverage DOUBLE, censored INTEGER, before_p10 INTEGER,
   after_p90 INTEGER, pinball_days DOUBLE, straight_line_pinball_days DOUBLE, season VARCHAR, tanks INTEGER, asked_season VARCHAR, tank VARCHAR, as_of DATE,

@@ -22,7 +22,13 @@ export async function plannedSeasons(
   const windows = Array.from({ length: read.count }, (_, row) => ({
     from: read.numbers('first_day')[row]!,
     to: read.numbers('last_day')[row]!,
-  })).filter((window) => window.to > lastDay)
+  }))
+  return repeated(windows, lastDay, horizonDays)
+}
+
+/** The windows that reach past `lastDay`, and after the last of them the same every year, as far as `horizonDays` reach. */
+export function repeated(given: readonly Window[], lastDay: number, horizonDays: number): Window[] {
+  const windows = given.filter((window) => window.to > lastDay)
   let last = windows.at(-1)
   while (last && last.from < lastDay + horizonDays) {
     const next: Window = { from: addMonths(last.from, 12), to: addMonths(last.to, 12) }

@@ -1,15 +1,16 @@
 import type { Params, Warehouse } from '../warehouse/index.ts'
+import { dayText } from './day.ts'
 import { dueList } from './due.ts'
 import { type DueRow, dueRows, markGoverning } from './due-row.ts'
 import { Forecast, HORIZON_DAYS } from './forecast.ts'
 import { readHistory } from './history.ts'
-import { PlanProblem, readPlannedSwaps, readPlannedWork } from './plan.ts'
+import { PlanProblem, readPlannedSwaps, readPlannedWindows, readPlannedWork } from './plan.ts'
 import { type PlannedRow, plannedRow, type Step } from './planned-row.ts'
-import { plannedSeasons } from './season-windows.ts'
+import { plannedSeasons, repeated } from './season-windows.ts'
 
 /**
  * Fills `asked.due_planned`: the due list of `as_of` and `tank` beside what it would be with `per_day` openings a day in the
- * season, planned work (`done`) and new parts (`swap`). The account is not touched.
+ * season, other season days (`window`), planned work (`done`) and new parts (`swap`). The account is not touched.
  * @throws PlanProblem for a plan that cannot be read or that names what is not on the list.
  */
 export async function prepareWhatIf(warehouse: Warehouse, params: Params): Promise<void> {
@@ -20,14 +21,25 @@ export async function prepareWhatIf(warehouse: Warehouse, params: Params): Promi
     throw new PlanProblem(`per_day=${perDay} is below 0; give openings a day`)
   const done = readPlannedWork(text('done'))
   const swaps = readPlannedSwaps(text('swap'))
+  const planned = readPlannedWindows(text('window'))
   const list = await dueList(warehouse, { asOf: text('as_of'), tank: text('tank'), seed })
 
   let { forecast } = list
   let { rows } = list
-  if (perDay !== null) {
+  if (planned.length > 0 && planned.every((window) => window.to <= list.asOf))
+    throw new PlanProblem(`window=${text('window')} is over by ${dayText(list.asOf)}; give a season to come`)
+  if (perDay !== null || planned.length > 0) {
     const history = await readHistory(warehouse, list.asOf)
-    const windows = await plannedSeasons(warehouse, list.asOf, HORIZON_DAYS)
-    forecast = new Forecast(history, { lastDay: list.asOf, seed, windows, perDay: Math.max(perDay, 1e-6) })
+    const windows =
+      planned.length > 0
+        ? repeated(planned, list.asOf, HORIZON_DAYS)
+        : await plannedSeasons(warehouse, list.asOf, HORIZON_DAYS)
+    forecast = new Forecast(history, {
+      lastDay: list.asOf,
+      seed,
+      windows,
+      ...(perDay === null ? {} : { perDay: Math.max(perDay, 1e-6) }),
+    })
     const passed = new Map(list.rows.map((row) => [row.limit.limitNo, row]))
     rows = dueRows(list.limits, list.asOf, forecast).map((row) =>
       row.remaining !== null && row.remaining <= 0
@@ -48,14 +60,14 @@ export async function prepareWhatIf(warehouse: Warehouse, params: Params): Promi
       throw new PlanProblem(`swap: no fitted part ${item} stands on the due list; see inspections-due`)
     for (const row of found) steps.set(row, { kind: 'swap', day })
   }
-  const planned = rows.map((row): PlannedRow => {
+  const after = rows.map((row): PlannedRow => {
     const step = steps.get(row)
     return step
       ? plannedRow({ ...row, governs: false }, step, list.asOf, forecast)
       : { row: { ...row, governs: false }, plan: null, chanceBefore: null }
   })
-  markGoverning(planned.map((one) => one.row))
-  await write(warehouse, { before: list.rows, planned, asOf: list.asOf, seed, params })
+  markGoverning(after.map((one) => one.row))
+  await write(warehouse, { before: list.rows, planned: after, asOf: list.asOf, seed, params })
 }
 
 interface Written {
@@ -99,6 +111,7 @@ async function write(warehouse: Warehouse, { before, planned, asOf, seed, params
       as_of: of(() => asOf),
       seed: of(() => seed),
       per_day: of(() => (params.per_day as number | null | undefined) ?? null),
+      window: of(() => (params.window as string | null | undefined) ?? null),
       done: of(() => (params.done as string | null | undefined) ?? null),
       swap: of(() => (params.swap as string | null | undefined) ?? null),
     })

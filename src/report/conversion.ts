@@ -22,6 +22,7 @@ const sections: readonly (readonly [string, string, readonly string[]])[] = [
   ['last work', 'Last work', ['tank', 'item', 'position', 'what', 'due', 'value', 'detail']],
   ['open findings', 'Open findings', ['tank', 'what', 'due', 'status', 'detail']],
   ['release accuracy', 'Release accuracy over the season', ['tank', 'what', 'value', 'unit', 'detail']],
+  ['drift', 'Drift over the season', ['tank', 'what', 'status', 'value', 'unit', 'due', 'detail']],
   ['later', 'Due later', ['tank', 'item', 'position', 'what', 'value', 'unit', 'due', 'detail']],
 ]
 

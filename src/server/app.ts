@@ -14,6 +14,7 @@ import { problem, queryProblem, RequestRefused } from './problem.ts'
 import { answerQuery, listQueries } from './queries-route.ts'
 import { amendRoute, evidenceRoute, ingestRoute, statusRoute } from './records-routes.ts'
 import { relayPath, relayRoute } from './relay.ts'
+import { reportRoute } from './reports-route.ts'
 import { sharedTurn } from './shared-turn.ts'
 
 const compressible =
@@ -36,6 +37,7 @@ export function createApp(deps: ServerDeps): Hono<ServerEnv> {
   app.get('/api/queries', listQueries(whole))
   app.get('/api/queries/:name', answerQuery(whole))
   app.get('/api/evidence/:kind/:id{.+}', evidenceRoute(whole))
+  app.get('/api/reports/:kind', reportRoute(whole))
   app.get('/api/status', statusRoute(whole))
   app.get('/api/events', eventsRoute(whole, changes))
   app.post('/api/ingest', ...ingestRoute(whole))
@@ -56,6 +58,7 @@ const methodsByPath: readonly [string, string][] = [
   ['/api/queries', 'GET, HEAD'],
   ['/api/queries/:name', 'GET, HEAD'],
   ['/api/evidence/:kind/:id{.+}', 'GET, HEAD'],
+  ['/api/reports/:kind', 'GET, HEAD'],
   ['/api/status', 'GET, HEAD'],
   ['/api/events', 'GET'],
   ['/openapi.json', 'GET, HEAD'],

@@ -4,6 +4,7 @@ import type { Accounts } from './accounts.ts'
 import type { Amendment } from './amendment.ts'
 import type { Changes } from './changes.ts'
 import type { CommandRunner } from './command-runner.ts'
+import type { ReportFormat } from './report-formats.ts'
 
 /** A file as it came over the wire. */
 export type ReceivedFile = { name: string; bytes: Uint8Array }
@@ -21,6 +22,15 @@ export type ServerDeps = {
   ingest: (files: readonly ReceivedFile[]) => Promise<unknown>
   /** Records an amendment and brings every answer up to date. @throws RequestRefused. */
   amend: (amendment: Amendment) => Promise<unknown>
+  /** Printable reports. `make` throws RequestRefused, or QueryProblem when a param makes no sense. */
+  reports?: {
+    kinds: readonly string[]
+    make: (
+      kind: string,
+      format: ReportFormat,
+      params: Readonly<Record<string, string>>,
+    ) => Promise<Uint8Array | string>
+  }
   /** Runs a command line for another process of this machine; needs `token`. */
   commands?: CommandRunner
   token?: string

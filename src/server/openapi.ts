@@ -7,6 +7,7 @@ import type { ServerDeps } from './deps.ts'
 import { entityTag, isKnown, notModified } from './etag.ts'
 import { mediaTypes } from './formats.ts'
 import { evidenceKinds } from './records-routes.ts'
+import { reportFormats } from './report-formats.ts'
 
 type Json = { [name: string]: unknown }
 
@@ -40,6 +41,7 @@ const statusSchema = z.looseObject({
   seasons: z.array(z.string()),
   counts: z.record(z.string(), z.number()),
   last_arrival: z.string().nullable(),
+  last_days: z.record(z.string(), z.string()).optional(),
   home_zone: z.string().nullable(),
 })
 
@@ -53,7 +55,7 @@ const querySchema = z.object({
 })
 
 const paramSchemas: Readonly<Record<ParamType, Json>> = {
-  text: { type: 'string', maxLength: 200 },
+  text: { type: 'string', maxLength: 2000 },
   day: { type: 'string', format: 'date' },
   number: { type: 'number' },
 }
@@ -159,6 +161,39 @@ const fixedPaths: Record<string, Json> = {
         { name: 'id', in: 'path', required: true, schema: { type: 'string' } },
       ],
       responses: answered({ type: 'object' }, 'The evidence'),
+    },
+  },
+  '/api/reports/{kind}': {
+    get: {
+      summary: 'A printable report, with the params of its questions (tank, season, as_of, …)',
+      parameters: [
+        {
+          name: 'kind',
+          in: 'path',
+          required: true,
+          description: 'season, maintenance, contract, work-list or conversion',
+          schema: { type: 'string' },
+        },
+        {
+          name: 'format',
+          in: 'query',
+          description: 'html unless told',
+          schema: { type: 'string', enum: Object.keys(reportFormats) },
+        },
+        { name: 'tank', in: 'query', schema: { type: 'string' } },
+        { name: 'season', in: 'query', schema: { type: 'string' } },
+        { name: 'as_of', in: 'query', schema: { type: 'string', format: 'date' } },
+      ],
+      responses: {
+        200: {
+          description: 'The report',
+          content: Object.fromEntries(
+            Object.values(reportFormats).map((media) => [media.split(';')[0]!, { schema: binary }]),
+          ),
+        },
+        304: { $ref: '#/components/responses/Unchanged' },
+        default: problemResponse,
+      },
     },
   },
   '/api/events': {

@@ -8,12 +8,14 @@ import { completenessGrid } from '../../dashboards/charts/completeness-grid.ts'
 import { controlChart } from '../../dashboards/charts/control-chart.ts'
 import { cumulativeByFire } from '../../dashboards/charts/cumulative-by-fire.ts'
 import { dropMap } from '../../dashboards/charts/drop-map.ts'
+import { dueShift } from '../../dashboards/charts/due-shift.ts'
 import { dueWindows } from '../../dashboards/charts/due-windows.ts'
 import { gallonsByFire } from '../../dashboards/charts/gallons-by-fire.ts'
 import { gallonsPerHour } from '../../dashboards/charts/gallons-per-hour.ts'
 import { byFinding, invoiceWaterfall } from '../../dashboards/charts/invoice-waterfall.ts'
 import { outcomeIntervals } from '../../dashboards/charts/outcome-intervals.ts'
 import { seasonCalendar } from '../../dashboards/charts/season-calendar.ts'
+import { tankLife } from '../../dashboards/charts/tank-life.ts'
 import { traceOverlay } from '../../dashboards/charts/trace-overlay.ts'
 import { turnaroundParts } from '../../dashboards/charts/turnaround-parts.ts'
 import { outlines } from '../../dashboards/map/outlines.ts'
@@ -140,7 +142,75 @@ const cases: [Chart<never>, object[], string, number, RegExp][] = [
     ],
     'rect',
     1,
-    /^1 inspection overdue, 0 to plan; next: D-A, DH, about 11 August$/,
+    /^1 inspection overdue, 0 to plan; next: D-A, DH, about 11 August 2026$/,
+  ],
+  [
+    dueShift as Chart<never>,
+    [
+      {
+        task: 'DH',
+        item: 'D-A',
+        counter: 'door-cycles',
+        plan: 'done on 2026-08-01',
+        governs: true,
+        now_due_on_p10: '2026-08-01',
+        now_due_on_p50: '2026-08-11',
+        now_due_on_p90: '2026-09-01',
+        due_on_p10: '2026-09-01',
+        due_on_p50: '2026-09-20',
+        due_on_p90: '2027-06-01',
+        now_status: 'plan',
+        status: 'plan',
+        moved_days: 40,
+        chance_due_before: 0.1,
+      },
+      {
+        task: 'TW',
+        item: 'K-1',
+        counter: 'days',
+        plan: null,
+        governs: true,
+        now_due_on_p10: '2026-08-11',
+        now_due_on_p50: '2026-08-11',
+        now_due_on_p90: '2026-08-11',
+        due_on_p10: '2026-08-11',
+        due_on_p50: '2026-08-11',
+        due_on_p90: '2026-08-11',
+        now_status: 'ok',
+        status: 'ok',
+        moved_days: 0,
+        chance_due_before: null,
+      },
+    ],
+    'rect',
+    2,
+    /^1 limit would fall due later$/,
+  ],
+  [
+    tankLife as Chart<never>,
+    [
+      ['mounting', 'K-1', 'tank', null, 'N801ZY', '2026-05-01T00:00:00Z', '2026-07-01T00:00:00Z', 40],
+      ['mounting', 'K-1', 'tank', null, 'N802ZY', '2026-07-02T00:00:00Z', null, 12],
+      ['fitting', 'D-A', 'door', 'door-1', null, '2026-05-01T00:00:00Z', '2026-06-15T00:00:00Z', 30],
+      ['fitting', 'D-B', 'door', 'door-1', null, '2026-06-15T00:00:00Z', null, 22],
+      ['work', 'D-A', 'door', 'door-1', null, '2026-05-20T00:00:00Z', null, 10],
+      ['emergency-release', 'K-1', 'tank', null, 'N801ZY', '2026-06-20T00:00:00Z', null, 31],
+    ].map(([what, item, kind, position, aircraft, from_at, to_at, openings]) => ({
+      tank: 'K-1',
+      what,
+      item,
+      kind,
+      position,
+      aircraft,
+      from_at,
+      to_at,
+      openings,
+      detail: null,
+      evidence: null,
+    })),
+    'rect',
+    4,
+    /^K-1 has served N801ZY and N802ZY \(on N802ZY\); 1 component swap$/,
   ],
   [
     invoiceWaterfall as Chart<never>,

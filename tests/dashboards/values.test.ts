@@ -29,11 +29,12 @@ test('an address is read as it was written', () => {
   fc.assert(
     fc.property(
       fc.record({ season: text, fire: text, base: text }, { requiredKeys: [] }),
+      fc.record({ as_of: text, per_day: text, done: text }, { requiredKeys: [] }),
       fc.constantFrom('us', 'metric' as const),
       fc.constantFrom('UTC', 'America/Boise', 'Australia/Perth'),
       fc.option(text),
-      (filters, units, zone, evidence) => {
-        const address = { page: 'fires', filters, units: units as 'us', zone, evidence }
+      (filters, plan, units, zone, evidence) => {
+        const address = { page: 'fires', filters, plan, units: units as 'us', zone, evidence }
         const [search, hash] = writeAddress(address).split('#')
         expect(readAddress(search!, `#${hash}`)).toEqual(address)
       },
@@ -45,6 +46,7 @@ test('an address that makes no sense shows the season in UTC', () => {
   expect(readAddress('?zone=Nowhere/Land&units=cubits', '')).toEqual({
     page: 'season',
     filters: {},
+    plan: {},
     units: 'us',
     zone: 'UTC',
     evidence: null,

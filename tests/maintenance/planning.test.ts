@@ -86,7 +86,7 @@ describe('the due list', () => {
 
   test('nothing is looked at that comes after the day', async () => {
     const before = await ask('inspections-due', { as_of: '2023-06-20' })
-    await warehouse.run(`CREATE TABLE kept AS FROM account."drop"`)
+    await warehouse.run(`CREATE TABLE kept AS FROM account."drop" WHERE operating_day > DATE '2023-06-20'`)
     await warehouse.run(`DELETE FROM account."drop" WHERE operating_day > DATE '2023-06-20'`)
     const blind = openCatalogue()
     const rows = await (
@@ -142,6 +142,14 @@ describe('what if', () => {
     expect(Number(late.chance_due_before)).toBeLessThanOrEqual(1)
   })
 
+  test('a season that begins later moves counted limits past its first day, and leaves the calendar', async () => {
+    const rows = await ask('due-what-if', { window: '2024-06-01..2024-09-30' })
+    const wash = of(rows, 'TW', 'K-1', 'retardant-openings')
+    expect(String(wash.now_due_on_p50) < '2024-06-01').toBe(true)
+    expect(String(wash.due_on_p10) >= '2024-06-01').toBe(true)
+    expect(of(rows, 'DH', 'D-1', 'days').moved_days).toBe(0)
+  })
+
   test('a new door starts at nothing, its life limit too', async () => {
     const rows = await ask('due-what-if', { swap: 'D-1@2023-07-15' })
     expect(of(rows, 'DH', 'D-1', 'door-cycles')).toMatchObject({ limit_at: 120, remaining: 120 })
@@ -160,6 +168,9 @@ describe('what if', () => {
     [{ done: 'XX@D-1@2023-08-01' }, /no task XX stands on the due list of D-1/],
     [{ swap: 'D-9@2023-08-01' }, /no fitted part D-9/],
     [{ swap: 'K-1@2023-08-01' }, /no fitted part K-1/],
+    [{ window: '2024-06-01' }, /window=2024-06-01 is no season; write it as 2027-05-15\.\.2027-10-10/],
+    [{ window: '2024-09-30..2024-06-01' }, /is no season/],
+    [{ window: '2022-06-01..2022-09-30' }, /is over by 2023-07-15/],
     [{ per_day: -1 }, /per_day=-1 is below 0/],
   ])('%j is refused with what to do', async (params, message) => {
     await expect(ask('due-what-if', params)).rejects.toThrow(message)
@@ -201,6 +212,45 @@ test('burn-down ends where the due list stands', async () => {
   expect(rows.at(-1)).toMatchObject({ total: due.total, limit_at: due.limit_at })
   const totals = rows.map((row) => Number(row.total))
   expect([...totals].sort((a, b) => a - b)).toEqual(totals)
+})
+
+test('the fan begins where the burn-down ends, never rises, and meets zero on the due days', async () => {
+  const rows = await ask('burn-down-ahead', { item: 'K-1' })
+  const due = (await ask('inspections-due')).find((row) => row.item === 'K-1' && row.task === 'TW')!
+  expect(rows.length).toBeGreaterThan(20)
+  const left = Number(due.remaining)
+  let before = { left_low: left, left_middle: left, left_high: left }
+  for (const row of rows as unknown as (typeof before & { day: string })[]) {
+    expect(row.left_low <= row.left_middle && row.left_middle <= row.left_high).toBe(true)
+    for (const name of ['left_low', 'left_middle', 'left_high'] as const)
+      expect(row[name]).toBeLessThanOrEqual(before[name])
+    before = row
+  }
+  // Every fourth day is kept, so a curve meets zero at most four days after its due day.
+  for (const [name, day] of [
+    ['left_low', due.due_on_p10],
+    ['left_middle', due.due_on_p50],
+  ] as const) {
+    const met = rows.find((row) => Number(row[name]) < 1)!
+    expect(Math.abs(dayNumber(String(met.day)) - dayNumber(String(day)))).toBeLessThanOrEqual(5)
+  }
+})
+
+test('the events behind a count sum to it, part by part', async () => {
+  const cycles = await ask('tank-cycles', { tank: 'K-1' })
+  const door = cycles.find((row) => row.item === 'D-1' && row.counter === 'door-cycles')!
+  const of = (part: string): Promise<Row[]> =>
+    ask('count-events', { item: 'D-1', counter: 'door-cycles', part })
+  expect(Number(door.total)).toBeGreaterThan(100)
+  for (const part of ['recorded', 'counted', 'inferred', 'assumed', 'since_last', 'total'])
+    expect([part, (await of(part)).reduce((sum, row) => sum + Number(row.adds), 0)]).toEqual([
+      part,
+      door[part],
+    ])
+  const rows = await of('total')
+  expect(rows.at(-1)!.reached).toBe(door.total)
+  expect(rows.every((row) => String(row.evidence).startsWith('drop:D-K-1-'))).toBe(true)
+  expect(rows.every((row) => String(row.day) <= '2023-07-15')).toBe(true)
 })
 
 test('the life of a tank on one line: fittings with the openings they saw, and the work', async () => {

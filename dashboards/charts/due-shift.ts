@@ -1,8 +1,9 @@
+import * as Plot from '@observablehq/plot'
 import { dayText } from '../times.ts'
 import type { Chart } from './chart.ts'
 import { clip } from './clip.ts'
 import { blue, ink, muted, oxide, rule, slate } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 import { plural } from './words.ts'
 
 export interface ShiftRow {

@@ -1,8 +1,9 @@
+import * as Plot from '@observablehq/plot'
 import { dayText, timeText } from '../times.ts'
 import { type Chart, type ChartOptions, optionsOf } from './chart.ts'
 import { clip } from './clip.ts'
 import { blue, ink, muted, ochre, oxide, paper, rule, slate, violet } from './palette.ts'
-import { draw, narrow, Plot } from './plot.ts'
+import { draw, narrow } from './plot.ts'
 import { listed, plural } from './words.ts'
 
 export interface LifeRow {
@@ -81,7 +82,7 @@ export const tankLife: Chart<LifeRow> = {
     const lanes = lanesOf(rows)
     const left = narrow(size) ? 118 : 178
     const moments = rows.flatMap((row) => [row.from_at, row.to_at]).filter((at): at is string => at !== null)
-    const end = moments.reduce((a, b) => (a > b ? a : b), '')
+    const end = moments.sort().at(-1)
     const until = end ? new Date(new Date(end).getTime() + 5 * 864e5) : new Date()
     const spans = rows.filter((row) => row.what === 'mounting' || row.what === 'fitting')
     const points = rows.filter((row) => marks[row.what])

@@ -1,6 +1,7 @@
 import type { Context } from 'hono'
 import { nearest } from '../catalogue/index.ts'
-import type { ServerDeps, ServerEnv } from './deps.ts'
+import type { ServerEnv } from './accounts.ts'
+import type { ServerDeps } from './deps.ts'
 import { entityTag, isKnown, notModified } from './etag.ts'
 import { problem, RequestRefused } from './problem.ts'
 import { type ReportFormat, reportFormats } from './report-formats.ts'

@@ -15,34 +15,60 @@ export async function settleFates(
   wholeProfiles: ReadonlySet<string>,
 ): Promise<void> {
   const table = `obs.${tableName(kind.name)}`
-  await numberRepeats(warehouse, table, files)
-  await warehouse.run(`
-    CREATE OR REPLACE TEMP TABLE intake_contested AS
-    SELECT key_hash FROM ${table} WHERE key_hash IN (SELECT key_hash FROM ${table} WHERE file_no IN ${files})
-    GROUP BY key_hash HAVING count(*) > 1 AND (min(file_no) <> max(file_no) OR bool_or(is_keyed))`)
+  const hasOlder =
+    (await warehouse.value(`SELECT 1 FROM ${table} WHERE file_no NOT IN ${files} LIMIT 1`)) !== null
+  const shared = await findShared(warehouse, table, files, hasOlder)
+  if (shared > 0) await numberRepeats(warehouse, table, files)
   const whole = kind.family === 'event' ? await wholeOf(warehouse, table, files, wholeProfiles) : []
   const folded: Folded[] = []
   for (const profile of whole) folded.push(await foldWhole(warehouse, kind, profile))
-  if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_contested')) > 0) {
+  if (shared > 0 && (await findContested(warehouse, table)) > 0) {
     await settlePlain(warehouse, table, whole)
     folded.push(await foldContested(warehouse, kind, whole))
   }
   for (const one of folded) await write(warehouse, table, one)
-  if (kind.family === 'event' && kind.key.by === 'event')
+  if (shared > 0 && kind.family === 'event' && kind.key.by === 'event')
     await flagMissing(warehouse, kind, files, wholeProfiles)
+}
+
+/**
+ * Keys of the files' rows that more than one row has. Equal rows of one file have equal keys, so that all that follows
+ * looks at these few alone.
+ * @returns how many there are.
+ */
+async function findShared(
+  warehouse: Warehouse,
+  table: string,
+  files: string,
+  hasOlder: boolean,
+): Promise<number> {
+  const among = hasOlder ? `AND key_hash IN (SELECT key_hash FROM ${table} WHERE file_no IN ${files})` : ''
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP TABLE intake_shared_key AS
+    SELECT key_hash FROM ${table} WHERE key_hash IS NOT NULL ${among} GROUP BY 1 HAVING count(*) > 1`)
+  return Number(await warehouse.value('SELECT count(*) FROM temp.intake_shared_key'))
+}
+
+/** Of the shared keys, those that rows of several files have, or that are keys of their own. */
+async function findContested(warehouse: Warehouse, table: string): Promise<number> {
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP TABLE intake_contested AS
+    SELECT key_hash FROM ${table} SEMI JOIN temp.intake_shared_key USING (key_hash)
+    GROUP BY key_hash HAVING min(file_no) <> max(file_no) OR bool_or(is_keyed)`)
+  return Number(await warehouse.value('SELECT count(*) FROM temp.intake_contested'))
 }
 
 /** Numbers equal rows of one file 1, 2, 3… in line order: the n-th here is the n-th of another file. */
 async function numberRepeats(warehouse: Warehouse, table: string, files: string): Promise<void> {
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_repeats AS
-    SELECT file_no, ident FROM ${table} WHERE file_no IN ${files} AND fate <> 'quarantined' GROUP BY ALL HAVING count(*) > 1`)
+    SELECT obs_no, row_number() OVER (PARTITION BY file_no, ident ORDER BY line_no, rec) AS occ
+    FROM ${table} SEMI JOIN temp.intake_shared_key USING (key_hash)
+    WHERE file_no IN ${files} AND fate <> 'quarantined' QUALIFY count(*) OVER (PARTITION BY file_no, ident) > 1`)
   if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_repeats')) === 0) return
-  await warehouse.run(`
-    UPDATE ${table} SET occ = numbered.occ FROM (
-      SELECT obs_no, row_number() OVER (PARTITION BY file_no, ident ORDER BY line_no, rec) AS occ
-      FROM ${table} SEMI JOIN temp.intake_repeats USING (file_no, ident)
-    ) numbered WHERE ${table}.obs_no = numbered.obs_no AND ${table}.occ <> numbered.occ`)
+  await warehouse.run(
+    `UPDATE ${table} SET occ = n.occ FROM temp.intake_repeats n WHERE ${table}.obs_no = n.obs_no AND ${table}.occ <> n.occ`,
+  )
 }
 
 async function wholeOf(

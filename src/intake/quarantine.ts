@@ -6,6 +6,10 @@ import { ignoreSql, type Plan, rowHash, whereSql } from './plan.ts'
 
 const closedSeason = 100
 
+/**
+ * A row in quarantine carries the place of its first troubled column (1-based, in the order of the kind), made
+ * negative, in `occ`, which counts equal rows that stand; and that column's text in `aircraft_text`.
+ */
 interface Troubled {
   file_no: number
   line: number
@@ -25,9 +29,14 @@ export async function quarantineTroubled(
   context: ReadContext,
 ): Promise<number> {
   const table = `obs.${tableName(plan.kind.name)}`
-  const rows = await warehouse.rows<Troubled>(`
-    SELECT file_no, line_no AS line, replaced_by AS trouble, source AS text, ident::VARCHAR AS raw_hash
-    FROM ${table} WHERE fate = 'quarantined' AND replaced_by IS NOT NULL ORDER BY file_no, line_no`)
+  const rows = await warehouse.rows<Troubled>(
+    `
+    SELECT file_no, line_no AS line, -occ AS trouble, aircraft_text AS text, ident::VARCHAR AS raw_hash
+    FROM ${table} o WHERE fate = 'quarantined' AND occ < 0 AND rec = ${plan.rec} AND profile = $profile
+      AND NOT EXISTS (SELECT 1 FROM obs.quarantine q WHERE q.file_no = o.file_no AND q.line = o.line_no AND q.rec = o.rec)
+    ORDER BY file_no, line_no`,
+    { profile: plan.profile.name },
+  )
   if (rows.length === 0) return 0
   const reasons = rows.map((row) => describe(plan, row, context))
   await warehouse.append('obs.quarantine', {
@@ -41,9 +50,6 @@ export async function quarantineTroubled(
     reason: reasons.map((one) => one.reason),
     raw_hash: rows.map((row) => row.raw_hash),
   })
-  await warehouse.run(
-    `UPDATE ${table} SET replaced_by = NULL, source = NULL WHERE fate = 'quarantined' AND replaced_by IS NOT NULL`,
-  )
   return rows.length
 }
 

@@ -25,9 +25,8 @@ interface Typed {
 }
 
 /**
- * One statement: raw rows of the layout → observations. Rows with trouble come with fate 'quarantined' and the place
- * of the first column that could not be read (1-based, in the order of the kind) in `replaced_by`.
- * They carry the text in `source` and the hash of the raw row in `ident` until they are moved to quarantine.
+ * One statement: raw rows of the layout → observations. Rows with trouble come with fate 'quarantined', the hash of
+ * the raw row in `ident`, and what is wrong where `quarantineTroubled` looks for it.
  * `rows` is an SQL condition on file_no and line; `closed` one on the kind's time for closed seasons, or null.
  */
 export function typingSql(
@@ -87,10 +86,11 @@ WITH texts AS (
   SELECT *, CASE ${troubleCase}${closed} END AS trouble, ${ident} AS ident FROM witnessed
 )
 SELECT file_no::BIGINT * 4294967296 + line::BIGINT * 16 + ${plan.rec}, file_no, line, ${plan.rec}, ${quote(profile.name)},
-  v_witness_name, CASE WHEN trouble IS NULL THEN v_witness_name || ${quote(`:${profile.name}`)} ELSE CASE trouble ${troubleTexts} END END, ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'}, v_flags,
-  CASE WHEN trouble IS NULL THEN ident ELSE ${rowHash(plan.header.length)} END, 1,
+  v_witness_name, CASE WHEN trouble IS NULL THEN v_witness_name || ${quote(`:${profile.name}`)} END,
+  CASE WHEN trouble IS NULL THEN ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'} ELSE CASE trouble ${troubleTexts} END END, v_flags,
+  CASE WHEN trouble IS NULL THEN ident ELSE ${rowHash(plan.header.length)} END, coalesce(-trouble, 1),
   CASE WHEN trouble IS NULL THEN ${keyHash(plan, options.keyZone)} END, ${isKeyed(kind)},
-  CASE WHEN trouble IS NULL THEN 'accepted' ELSE 'quarantined' END, trouble, ${own.map((column) => value(column.name)).join(', ')}
+  CASE WHEN trouble IS NULL THEN 'accepted' ELSE 'quarantined' END, NULL, ${own.map((column) => value(column.name)).join(', ')}
 FROM judged ${kind.key.by === 'event' ? baseJoin : ''}`
 }
 

@@ -2,7 +2,7 @@
 CREATE OR REPLACE TEMP TABLE bill AS
 WITH newest AS (
   SELECT obs_no, contract, invoice, line, item AS item_text, contracts.item_key(item) AS item, aircraft, from_on,
-    greatest(from_on, coalesce(to_on, from_on)) AS to_on, ticket, contracts.ticket_key(ticket) AS ticket_key, fluid,
+    greatest(from_on, coalesce(to_on, from_on)) AS to_on, ticket, val.ticket_key(ticket) AS ticket_key, fluid,
     quantity, unit_price, amount
   FROM obs.invoice_line WHERE fate = 'accepted'
   QUALIFY row_number() OVER (PARTITION BY contract, invoice, line ORDER BY obs_no DESC) = 1),

@@ -35,12 +35,12 @@ CREATE OR REPLACE TEMP TABLE seen(
 INSERT INTO seen
 WITH one AS (
   SELECT a.rowid * 32 AS work_no, a.load, 0 AS part, a.aircraft, a.loaded_at, a.operating_day, a.season, a.fluid, a.base,
-    contracts.ticket_key(l.ticket) AS ticket_key, coalesce(l.volume_gal, 0)::DECIMAL(18,6) AS gallons
+    val.ticket_key(l.ticket) AS ticket_key, coalesce(l.volume_gal, 0)::DECIMAL(18,6) AS gallons
   FROM account.load a JOIN ledger.load l ON l.load = a.load WHERE l.ticket IS NULL OR NOT contains(l.ticket, '; ')
   UNION ALL
   SELECT a.rowid * 32 + 4 * t.part, a.load, t.part, a.aircraft, a.loaded_at, a.operating_day, a.season, a.fluid, a.base, t.ticket_key, t.gallons
   FROM account.load a JOIN (
-    SELECT s.id, row_number() OVER (PARTITION BY s.id ORDER BY s.place, s.obs_no) - 1 AS part, contracts.ticket_key(o.ticket) AS ticket_key,
+    SELECT s.id, row_number() OVER (PARTITION BY s.id ORDER BY s.place, s.obs_no) - 1 AS part, val.ticket_key(o.ticket) AS ticket_key,
       coalesce(o.volume_gal, 0)::DECIMAL(18,6) AS gallons
     FROM ledger.attestation s JOIN obs.load o ON o.obs_no = s.obs_no
     WHERE s.kind = 'load' AND s.witness = 'ticket' AND s.id IN (SELECT load FROM ledger.load WHERE contains(ticket, '; '))) t ON t.id = a.load)
@@ -56,7 +56,7 @@ LEFT JOIN zone_hour z ON z.zone = t.zone AND z.hour = date_trunc('hour', o.loade
 -- A ticket on such a line names the load.
 INSERT INTO seen
 WITH ticketed AS (
-  SELECT load, contracts.ticket_key(split_part(ticket, '; ', 1)) AS ticket_key FROM ledger.load
+  SELECT load, val.ticket_key(split_part(ticket, '; ', 1)) AS ticket_key FROM ledger.load
   WHERE ticket IS NOT NULL AND EXISTS (SELECT 1 FROM obs.invoice_line WHERE fate = 'accepted' AND ticket IS NOT NULL AND contracts.item_key(item) = 'gallon-delivered')),
 dropped AS (
   SELECT d.rowid * 32 + 1 AS work_no, d.*, coalesce(d.volume_gal, 0)::DECIMAL(18,6) AS gallons FROM account."drop" d

@@ -9,11 +9,6 @@ CREATE OR REPLACE MACRO contracts.cents(exact) AS round(exact, 2)::DECIMAL(18,2)
 CREATE OR REPLACE MACRO contracts.steps(air_s, step_ms, rounding) AS
   CASE rounding WHEN 'up' THEN (air_s * 1000 + step_ms - 1) // step_ms WHEN 'down' THEN (air_s * 1000) // step_ms
     ELSE (air_s * 2000 + step_ms) // (2 * step_ms) END;
-CREATE OR REPLACE MACRO contracts.bare_ticket(ticket) AS
-  CASE WHEN ticket[1] IN ('N', 'T') THEN regexp_replace(ticket, '^(?:NO|TICKET|TKT)([0-9])', '\\1') ELSE ticket END;
--- Tickets are compared without case, spaces, dashes and leading zeros, also those behind a letter (A-0012, a12); nothing left is no ticket.
-CREATE OR REPLACE MACRO contracts.ticket_key(ticket) AS
-  nullif(regexp_replace(contracts.bare_ticket(regexp_replace(upper(ticket), '[\\s#._/\\x{2013}\\x{2014}-]+', '', 'g')), '(^|[^0-9])0+([0-9A-Z])', '\\1\\2', 'g'), '');
 -- The fluid that work is priced by: its own, else '' for a price of any; unknown fluid where there is one price only.
 CREATE OR REPLACE MACRO contracts.price_fluid(fluid, fluids) AS
   CASE WHEN list_contains(fluids, fluid) THEN fluid WHEN list_contains(fluids, '') THEN '' WHEN fluid IS NULL AND len(fluids) = 1 THEN fluids[1] END;

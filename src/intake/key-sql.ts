@@ -39,9 +39,8 @@ export function keyHash(plan: Plan, zone: SqlZone): string {
   const minute = `hash('minute', ${quote(kind.name)}, v_witness_name, ${profile}, v_aircraft, date_trunc('minute', ${time}))`
   const cases: string[] = []
   if (hasTicket(kind)) {
-    const number = `regexp_replace(regexp_replace(upper(v_ticket), '[ #._/–—-]+', '', 'g'), '^0+(.)', '\\1')`
     cases.push(
-      `WHEN v_ticket IS NOT NULL THEN hash('ticket', v_witness_name, coalesce(base_map.value, upper(v_base)), year(${day}), ${number})`,
+      `WHEN v_ticket IS NOT NULL THEN hash('ticket', v_witness_name, coalesce(base_map.value, upper(v_base)), year(${day}), coalesce(val.ticket_key(v_ticket), v_ticket))`,
     )
   }
   if (hasRecord(kind)) {

@@ -23,13 +23,24 @@ export function callNumberKey(text: string): string {
   return bare ? bare[1]! : key.replace(/^0+(?=[0-9])/, '')
 }
 
-/** Key of a loading ticket: no letter case, spaces, dashes or leading zeros. */
-export function ticketKey(text: string): string {
-  return text
-    .toUpperCase()
-    .replace(/[\s#._/\-–—]+/g, '')
-    .replace(/^(?:NO|TICKET|TKT)(?=[0-9])/, '')
-    .replace(/^0+(?=.)/, '')
+/** What a ticket's key leaves out wherever it stands; a character class body for JavaScript and RE2 alike. */
+export const ticketFiller = String.raw`\s\x{a0}#._/\-\x{2013}\x{2014}`
+/** Words in front of a ticket's number that are no part of it. */
+export const ticketWords = '^(?:NO|TICKET|TKT)([0-9])'
+/** Leading zeros, also those behind a letter, but for a last digit. */
+export const ticketZeros = '(^|[^0-9])0+([0-9A-Z])'
+
+const filler = new RegExp(`[${ticketFiller.replaceAll(/\\x\{([0-9a-f]+)\}/g, '\\u{$1}')}]+`, 'gu')
+const words = new RegExp(ticketWords)
+const zeros = new RegExp(ticketZeros, 'g')
+
+/**
+ * Key of a loading ticket: without letter case, spaces, dashes and leading zeros, also those behind a letter: `T-0045`
+ * is `t45`. `null` when nothing is left. The one definition: `val.ticket_key` is the same in SQL.
+ */
+export function ticketKey(text: string): string | null {
+  const bare = text.toUpperCase().replace(filler, '').replace(words, '$1')
+  return bare.replace(zeros, '$1$2') || null
 }
 
 /** Key of a fire number: no letter case, spaces, dashes or a leading country prefix `US-`; zeros stay. */

@@ -1,4 +1,5 @@
 import { angle, angleSqlMacros, pairLat, pairLon } from './sql/angle.ts'
+import { identifierMacros } from './sql/identifiers.ts'
 import { measure, number, numberSqlMacros } from './sql/number.ts'
 import { skyMacros } from './sql/sky.ts'
 import { textMacros } from './sql/text.ts'
@@ -15,6 +16,7 @@ export const valueMacros: string[] = [
   ...angleSqlMacros,
   ...timeMacros,
   ...skyMacros,
+  ...identifierMacros,
 ]
 
 const tidy = (expr: string): string => `val.tidy(${expr})`

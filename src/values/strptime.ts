@@ -43,7 +43,7 @@ const names: Readonly<Record<string, readonly string[]>> = {
   p: ['am', 'pm'],
 }
 
-type Piece = { literal: string } | { specifier: string }
+export type Piece = { literal: string } | { specifier: string }
 
 /**
  * A pattern split into its pieces. Throws an Error that names the piece which cannot be used, so that a profile
@@ -68,6 +68,27 @@ export function timePattern(format: string): Piece[] {
   return pieces
 }
 
+/**
+ * Where the hour of a time of day written in one run of digits stands (`%H%M`), with no other number touching it; -1
+ * when there is none. Such a run may lack its leading zero: `905` is 9:05, as crews and spreadsheets write it.
+ */
+export function runningHour(pieces: readonly Piece[]): number {
+  const isNumber = (piece: Piece | undefined) =>
+    piece !== undefined && ('specifier' in piece ? piece.specifier in digits : /[0-9]/.test(piece.literal))
+  return pieces.findIndex(
+    (piece, i) =>
+      'specifier' in piece &&
+      (piece.specifier === 'H' || piece.specifier === 'I') &&
+      isSpecifier(pieces[i + 1], 'M') &&
+      !isNumber(pieces[i - 1]) &&
+      !isNumber(pieces[i + 2]),
+  )
+}
+
+function isSpecifier(piece: Piece | undefined, letter: string): boolean {
+  return piece !== undefined && 'specifier' in piece && piece.specifier === letter
+}
+
 /** True if texts of this format say their own offset: `%z`, or a `Z` as its last character (UTC). */
 export const carriesOffset = (format: string): boolean => /%z/.test(format) || isZulu(format)
 
@@ -77,19 +98,23 @@ export const isZulu = (format: string): boolean => /(^|[^%-])Z$/.test(format) &&
 /**
  * Reads text by a strptime pattern, with the meaning DuckDB gives it: numbers take as many digits as fit, names
  * in any letter case, two-digit years 69 to 99 are 19xx, a weekday name is not checked against the date. Stricter
- * than DuckDB in one point: `%Y` takes four digits and `%y` two, so that `26` is never the year 26.
+ * than DuckDB in two points: `%Y` takes four digits and `%y` two, so that `26` is never the year 26; and a time in one
+ * run of digits has three or four of them, the last two its minutes (see `runningHour`).
  * Returns `null` if the text does not follow the pattern or names no date.
  */
 export function strptime(text: string, format: string): WallTime | null {
   const read = new Map<string, number>()
   let at = 0
-  for (const piece of timePattern(format)) {
+  const pieces = timePattern(format)
+  const running = runningHour(pieces)
+  for (const [i, piece] of pieces.entries()) {
     if ('literal' in piece) {
       if (text[at] !== piece.literal) return null
       at += 1
       continue
     }
-    const matched = readPiece(piece.specifier, text.slice(at))
+    const matched =
+      i === running ? readRunningHour(text.slice(at)) : readPiece(piece.specifier, text.slice(at))
     if (matched === null) return null
     read.set(piece.specifier, matched.value)
     at += matched.length
@@ -114,6 +139,12 @@ function readPiece(specifier: string, rest: string): { value: number; length: nu
   if (!run) return null
   const value = specifier === 'f' ? Number(run[0].padEnd(6, '0')) : Number(run[0])
   return { value, length: run[0].length }
+}
+
+function readRunningHour(rest: string): { value: number; length: number } | null {
+  const run = /^[0-9]+/.exec(rest)?.[0] ?? ''
+  if (run.length !== 3 && run.length !== 4) return null
+  return { value: Number(run.slice(0, -2)), length: run.length - 2 }
 }
 
 function assemble(read: ReadonlyMap<string, number>, zulu: boolean): WallTime | null {

@@ -15,6 +15,9 @@ import {
   sumMoney,
   ticketKey,
 } from '../../src/values/index.ts'
+import { openValues } from './duck.ts'
+
+const duck = await openValues()
 
 test('aircraft, tickets and fire numbers are compared by keys', () => {
   expect(['n-123 az', 'N123AZ', ' N123az '].map(normalizeAircraft)).toEqual(['N123AZ', 'N123AZ', 'N123AZ'])
@@ -33,15 +36,35 @@ test('aircraft, tickets and fire numbers are compared by keys', () => {
     '7A',
     '7',
   ])
-  expect(['00123', '123', 'A-00 12', 'a0012', 'No. 123', '000'].map(ticketKey)).toEqual([
-    '123',
-    '123',
-    'A0012',
-    'A0012',
-    '123',
-    '0',
-  ])
   expect(fireNumberKey('id-bof 000123')).toBe('IDBOF000123')
+})
+
+test('a ticket has one key, in TypeScript and in SQL', async () => {
+  const cases: [string, string | null][] = [
+    ['00123', '123'],
+    ['123', '123'],
+    [' No. 123 ', '123'],
+    ['TKT-00123', '123'],
+    ['ticket #123', '123'],
+    ['A-00 12', 'A12'],
+    ['a12', 'A12'],
+    ['T-0045', 'T45'],
+    ['t\u00a045', 'T45'],
+    ['T45', 'T45'],
+    ['T–4500', 'T4500'],
+    ['A0B0012', 'AB0012'],
+    ['2026/00045', '202600045'],
+    ['1050', '1050'],
+    ['000', '0'],
+    ['A000', 'A0'],
+    ['NOON-7', 'NOON7'],
+    [' - ', null],
+    ['', null],
+  ]
+  expect(cases.map(([text]) => [text, ticketKey(text)])).toEqual(cases)
+  const texts = cases.map(([text]) => text)
+  const keys = await duck.over('val.ticket_key(x)', texts)
+  expect(texts.map((text, i) => [text, keys[i]])).toEqual(cases)
 })
 
 test('edit distance counts a swap of neighbours as one', () => {

@@ -1,4 +1,4 @@
-import { carriesOffset, timePattern } from '../strptime.ts'
+import { carriesOffset, type Piece, runningHour, timePattern } from '../strptime.ts'
 import { isNumericFormat, timeFormatTrouble } from '../time.ts'
 import { anySpace } from './text.ts'
 import { once, quote } from './write.ts'
@@ -39,7 +39,7 @@ export const timeMacros: string[] = [
 ]
 
 /** Shape of the texts that a pattern can read, as a regular expression: a failing strptime call is dear. */
-function shape(format: string): string {
+function shape(pieces: readonly Piece[]): string {
   const shapes: Readonly<Record<string, string>> = {
     Y: year,
     y: '[0-9]{2}',
@@ -52,7 +52,7 @@ function shape(format: string): string {
     a: '[A-Za-z]{3}',
     A: '[A-Za-z]{6,9}',
   }
-  return timePattern(format)
+  return pieces
     .map((piece) => {
       if ('specifier' in piece) return shapes[piece.specifier] ?? '[0-9]{1,2}'
       return piece.literal === ' ' ? ' ' : piece.literal.replace(/[.*+?^${}()|[\]\\/]/, '\\$&')
@@ -73,8 +73,18 @@ function byFormat(x: string, format: string): string {
     }[format]
     return `CASE WHEN regexp_full_match(${x}, '[0-9]{1,14}(?:[.][0-9]*)?') THEN ${stamp} END`
   }
-  const parsed = `try_strptime(${x}, ${quote(format)})`
-  return `CASE WHEN regexp_full_match(${x}, ${quote(shape(format))}) THEN ${/%z/.test(format) ? `make_timestamp(epoch_us(${parsed}))` : parsed} END`
+  const parse = (text: string) => {
+    const parsed = `try_strptime(${text}, ${quote(format)})`
+    return /%z/.test(format) ? `make_timestamp(epoch_us(${parsed}))` : parsed
+  }
+  const pieces = timePattern(format)
+  const hour = runningHour(pieces)
+  if (hour < 0) return `CASE WHEN regexp_full_match(${x}, ${quote(shape(pieces))}) THEN ${parse(x)} END`
+  const [before, after] = [shape(pieces.slice(0, hour)), shape(pieces.slice(hour + 2))]
+  // Without its leading zero, the time of day gets it before it is read.
+  const padded = `regexp_replace(${x}, ${quote(`^(${before})`)}, '\\10')`
+  return `CASE WHEN regexp_full_match(${x}, ${quote(`${before}[0-9]{4}${after}`)}) THEN ${parse(x)}
+    WHEN regexp_full_match(${x}, ${quote(`${before}[0-9]{3}${after}`)}) THEN ${parse(padded)} END`
 }
 
 const firstOf = (list: readonly string[]): string | null =>

@@ -122,7 +122,8 @@ function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Wal
       cycle = newCycle(steps, i, steps.row[i]!)
       cycle.loaded = volume
       cycle.levelBefore = before
-      cycle.isOverfill = isOverfill(steps, i, level, capacity)
+      const isLevelKnown = !unknown.some((fact) => Number.isNaN(fact.volume))
+      cycle.isOverfill = isOverfill(steps, i, isLevelKnown ? level : 0, capacity)
       const after = steps.gauge_after[i]!
       level = Number.isNaN(after) ? Math.min(capacity, Math.max(0, level) + orZero(volume)) : after
       cycle.levelAfter = level

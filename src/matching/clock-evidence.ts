@@ -27,6 +27,8 @@ export interface Evidence {
 
 const widest = 14.25 * 3600
 const setRightCost = 6
+/** What each pair must be worth on average before a far offset is believed: time alone is 8, other volumes or places take from it. */
+const leastAgreement = 6
 const binSeconds = 120
 const bins = Math.ceil((2 * widest) / binSeconds) + 1
 const counts = new Float64Array(bins)
@@ -68,6 +70,12 @@ export function leanOn(o: Observations, { one, other, readings }: Evidence, expe
   return judged(one, other, reading.pairs > 0 ? [reading, ...others] : others, expected)
 }
 
+/** The evidence without the readings that cannot be, judged by what remains. */
+export function without(evidence: Evidence, isOut: (reading: Reading) => boolean): Evidence {
+  const left = evidence.readings.filter((reading) => !isOut(reading))
+  return left.length === evidence.readings.length ? evidence : judged(evidence.one, evidence.other, left, 0)
+}
+
 function profilesOf(o: Observations, rows: Block['byKind'], other: Block): Profile[] {
   return other.byKind.map((list, kind) =>
     rows[kind]!.length > 0 ? Profile.of(o, list, other.step / 2) : new Profile(),
@@ -95,7 +103,9 @@ function judged(one: Block, other: Block, readings: Reading[], expected: number)
   const [first, second] = readings
   const margin = Math.max(0, worth(first)) - Math.max(0, worth(second))
   const sure =
-    first !== undefined && isSure(first, margin, Math.min(one.to - one.from, other.to - other.from), expected)
+    first !== undefined &&
+    !isChance(one, other, first.offset - expected) &&
+    isSure(first, margin, Math.min(one.to - one.from, other.to - other.from), expected)
   return { one, other, readings, isSure: sure, isStrong: sure && first.pairs >= 4 && margin >= 8 }
 }
 
@@ -105,10 +115,17 @@ function costOf(offset: number, expected: number): number {
   return Math.min(offsetCost(offset - expected), setRightCost + offsetCost(offset))
 }
 
+/** Records that do not even overlap differ by whole hours if by anything: any other difference is the play of chance. */
+function isChance(one: Block, other: Block, offset: number): boolean {
+  const areApart = one.end < other.start || other.end < one.start
+  return areApart && Math.abs(offset) > 1200 && Math.abs(offset - 3600 * Math.round(offset / 3600)) > 360
+}
+
 function isSure(first: Reading, margin: number, fewer: number, expected: number): boolean {
   if (expected !== 0 && first.pairs > 0 && Math.abs(first.offset - expected) <= 6 * 60) return margin >= 3
   if (Math.abs(first.offset) <= 12 * 60)
     return (first.pairs >= 2 || (fewer === 1 && Math.abs(first.offset) <= 6 * 60)) && margin >= 3
+  if (first.score < leastAgreement * first.pairs) return false
   const isHour = Math.abs(first.offset / 3600 - Math.round(first.offset / 3600)) < 0.1
   const least = isHour && fewer <= 3 ? 2 : 3
   return first.pairs >= least && first.pairs * 2 > fewer && margin >= 6

@@ -1,8 +1,9 @@
 import { type Block, blocksOf } from './blocks.ts'
-import { compareClocks, type Evidence, leanOn } from './clock-evidence.ts'
+import { compareClocks, type Evidence, leanOn, without } from './clock-evidence.ts'
 import { type BlockClock, groupClocks } from './clock-groups.ts'
 import { leastDays, Neighbours, type Speaker } from './clock-neighbours.ts'
 import { aircraftRanges, type Observations, type Source } from './observations.ts'
+import { isFarFetched } from './stints.ts'
 
 /** The blocks of one aircraft, and what each two tell of their clocks. */
 export interface Heard {
@@ -90,7 +91,8 @@ function evidenceOf(o: Observations, blocks: readonly Block[]): Evidence[] {
         while (first < lists[b]!.length && lists[b]![first]!.end < one.start - 86_400) first++
         for (let i = first; i < lists[b]!.length && lists[b]![i]!.start <= one.end + 86_400; i++) {
           const found = compareClocks(o, one, lists[b]![i]!)
-          if (found) evidence.push(found)
+          if (found)
+            evidence.push(without(found, (reading) => isFarFetched(o, blocks, one, found.other, reading)))
         }
       }
     }

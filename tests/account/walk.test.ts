@@ -132,6 +132,12 @@ describe('balance of a tank', () => {
     expect(cycles[1]).toMatchObject({ levelAfter: 2000, isOverfill: true })
   })
 
+  test('drops of unknown volume made room: the next load is no overfill, and nothing is inferred', () => {
+    const { cycles } = run([{ load: 1900 }, { drop: null }, { drop: null }, { load: 1900 }])
+    expect(cycles[0]).toMatchObject({ inferred: 0 })
+    expect(cycles[1]).toMatchObject({ isOverfill: false, levelAfter: 2000 })
+  })
+
   test('overfill: marked, or above 102 % on the gauge', () => {
     expect(run([{ load: 1000, overflow: true }]).cycles[0]?.isOverfill).toBe(true)
     expect(run([{ load: 2000, after: 2041 }]).cycles[0]?.isOverfill).toBe(true)

@@ -67,3 +67,15 @@ function plainUsage(error: unknown, names: readonly string[]): string {
   const nearest = suggest(unknown.replace(/^-+/, ''), names)
   return `there is no option ${unknown}${nearest && nearest.score > 0.5 ? `; did you mean --${nearest.best}?` : ''}`
 }
+
+/** The options for every command may stand before its name as well: they are moved behind it. */
+export function verbFirst(argv: readonly string[]): string[] {
+  let place = 0
+  while (place < argv.length) {
+    const word = argv[place]!
+    const [name, value] = word.slice(2).split('=', 2)
+    if (!word.startsWith('--') || !Object.hasOwn(globalOptions, name!)) break
+    place += globalOptions[name!]!.type === 'string' && value === undefined ? 2 : 1
+  }
+  return place < argv.length ? [argv[place]!, ...argv.slice(0, place), ...argv.slice(place + 1)] : [...argv]
+}

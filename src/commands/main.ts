@@ -1,5 +1,5 @@
 import { suggest } from '../values/similarity.ts'
-import { readArguments } from './arguments.ts'
+import { readArguments, verbFirst } from './arguments.ts'
 import type { Command } from './command.ts'
 import { CommandError, type Effects, type OuterEffects, UsageError } from './effects.ts'
 import { commandHelp, generalHelp } from './help.ts'
@@ -9,7 +9,7 @@ import { verbs } from './verbs.ts'
 /** Runs one command line. @returns the exit code: 0 done, 1 failed, 2 wrong usage, 3 `--strict` found something. */
 export async function main(argv: readonly string[], outer: OuterEffects, version: string): Promise<number> {
   const effects: Effects = { ...outer, runLine: (line, theirs) => main(line, theirs, version) }
-  const [verb, ...rest] = argv
+  const [verb, ...rest] = verbFirst(argv)
   if (verb === undefined || verb === '--help' || verb === '-h' || verb === 'help')
     return say(effects, generalHelp(), verb === undefined ? 2 : 0)
   if (verb === '--version' || verb === '-V') return say(effects, `${version}\n`, 0)

@@ -39,6 +39,23 @@ describe('usage', () => {
     }
   })
 
+  test('options for every command may stand before its name', async () => {
+    const { verbFirst } = await import('../../src/commands/arguments.ts')
+    expect(verbFirst(['--warehouse', 'w', '--json', 'query', 'drops', '--quiet'])).toEqual([
+      'query',
+      '--warehouse',
+      'w',
+      '--json',
+      'drops',
+      '--quiet',
+    ])
+    expect(verbFirst(['--warehouse=w', 'due'])).toEqual(['due', '--warehouse=w'])
+    expect(verbFirst(['--version'])).toEqual(['--version'])
+    const said = await house.say('--json', 'query', 'volume-by-purpose')
+    expect(said.code).toBe(0)
+    expect(JSON.parse(said.out)).toHaveLength(3)
+  })
+
   test('what is not there fails with one line, exit 1', async () => {
     for (const argv of [
       ['evidence', 'drop', 'D-NONE'],

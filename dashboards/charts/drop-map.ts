@@ -18,6 +18,70 @@ export interface MapRow {
   fluid: string | null
 }
 
+/** A place with the drops that fell there, as the records have it. */
+export interface PlaceRow {
+  latitude: number | null
+  longitude: number | null
+  fluid: string | null
+  drops: number
+  gallons: number | null
+  drop: string
+  aircraft: string
+  dropped_at: string
+  fire: string | null
+}
+
+/** A fire or a base. */
+export interface KnownPlace {
+  fire?: string
+  base?: string
+  name: string | null
+  latitude: number | null
+  longitude: number | null
+}
+
+/** What the map draws: every drop, every base, and the fires that were served. */
+export function mapRows(known: {
+  places: readonly PlaceRow[]
+  fires: readonly KnownPlace[]
+  bases: readonly KnownPlace[]
+  served: readonly { fire: string; drops: number }[]
+}): MapRow[] {
+  const isServed = new Set(known.served.filter((row) => row.drops > 0).map((row) => row.fire))
+  return [
+    ...known.places.map(dropMark),
+    ...known.fires
+      .filter((fire) => isServed.has(fire.fire ?? ''))
+      .map((fire) => mark('fire', fire.fire ?? '', fire)),
+    ...known.bases.map((base) => mark('base', base.base ?? '', base)),
+  ]
+}
+
+const dropMark = (place: PlaceRow): MapRow => ({
+  what: 'drop',
+  id: place.drop,
+  label:
+    place.drops === 1
+      ? `${place.aircraft} ${place.dropped_at.slice(0, 16).replace('T', ' ')} UTC`
+      : `${place.drops} drops`,
+  latitude: place.latitude,
+  longitude: place.longitude,
+  drops: place.drops,
+  volume_gal: place.gallons,
+  fluid: place.fluid,
+})
+
+const mark = (what: 'base' | 'fire', id: string, place: KnownPlace): MapRow => ({
+  what,
+  id,
+  label: what === 'base' ? id : (place.name ?? id),
+  latitude: place.latitude,
+  longitude: place.longitude,
+  drops: null,
+  volume_gal: null,
+  fluid: null,
+})
+
 interface Placed extends MapRow {
   latitude: number
   longitude: number

@@ -1,28 +1,9 @@
 import type { MultiLineString } from 'geojson'
-import { dropMap, type MapRow } from '../charts/drop-map.ts'
+import { dropMap, type KnownPlace, mapRows, type PlaceRow } from '../charts/drop-map.ts'
 import type { Context } from '../context.ts'
 import type { Child } from '../h.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { empty } from '../parts/states.ts'
-
-interface PlaceRow {
-  latitude: number | null
-  longitude: number | null
-  fluid: string | null
-  drops: number
-  gallons: number | null
-  drop: string
-  aircraft: string
-  dropped_at: string
-  fire: string | null
-}
-interface KnownPlace {
-  fire?: string
-  base?: string
-  name: string | null
-  latitude: number | null
-  longitude: number | null
-}
 
 let outlines: Promise<MultiLineString> | null = null
 
@@ -38,38 +19,5 @@ export async function placeMap(context: Context): Promise<Child> {
     context.query<{ fire: string; drops: number }>('gallons-by-fire'),
   ])
   if (!places.length) return empty('No drop in this selection.')
-  const isServed = new Set(served.filter((row) => row.drops > 0).map((row) => row.fire))
-  const rows: MapRow[] = [
-    ...places.map(dropMark),
-    ...fires
-      .filter((fire) => isServed.has(fire.fire ?? ''))
-      .map((fire) => mark('fire', fire.fire ?? '', fire)),
-    ...bases.map((base) => mark('base', base.base ?? '', base)),
-  ]
-  return chartFigure(dropMap(lines), rows, context)
+  return chartFigure(dropMap(lines), mapRows({ places, fires, bases, served }), context)
 }
-
-const dropMark = (place: PlaceRow): MapRow => ({
-  what: 'drop',
-  id: place.drop,
-  label:
-    place.drops === 1
-      ? `${place.aircraft} ${place.dropped_at.slice(0, 16).replace('T', ' ')} UTC`
-      : `${place.drops} drops`,
-  latitude: place.latitude,
-  longitude: place.longitude,
-  drops: place.drops,
-  volume_gal: place.gallons,
-  fluid: place.fluid,
-})
-
-const mark = (what: 'base' | 'fire', id: string, place: KnownPlace): MapRow => ({
-  what,
-  id,
-  label: what === 'base' ? id : (place.name ?? id),
-  latitude: place.latitude,
-  longitude: place.longitude,
-  drops: null,
-  volume_gal: null,
-  fluid: null,
-})

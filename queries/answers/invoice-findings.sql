@@ -1,6 +1,6 @@
 -- title: Invoice findings
 -- grain: one row per invoice line and finding, plus one row per contract, item, aircraft and day of unbilled work
--- params: season, from, to, aircraft, fluid
+-- params: season, from, to, aircraft, fluid, invoice, contract
 -- columns:
 --   invoice            invoice number; null for unbilled work
 --   line               line of the invoice; null for unbilled work
@@ -54,4 +54,5 @@ FROM every e LEFT JOIN contracts.note n ON n.contract = e.contract AND n.invoice
 WHERE ($season IS NULL OR e.season = $season OR year(e.from_on)::VARCHAR = $season)
   AND ($from IS NULL OR e.to_on >= $from::DATE) AND ($to IS NULL OR e.from_on <= $to::DATE)
   AND ($aircraft IS NULL OR e.aircraft = $aircraft) AND ($fluid IS NULL OR e.fluid = $fluid)
+  AND ($invoice IS NULL OR e.invoice = $invoice) AND ($contract IS NULL OR e.contract = $contract)
 ORDER BY abs(e.money) DESC, e.contract, e.invoice, contracts.natural_key(e.line), e.line, e.is_primary DESC, e.finding, e.from_on, e.item, e.aircraft

@@ -1,6 +1,6 @@
 -- title: Invoices
 -- grain: one row per invoice
--- params: season, from, to, aircraft
+-- params: season, from, to, aircraft, invoice, contract
 -- columns:
 --   invoice          invoice number
 --   contract         contract number
@@ -28,5 +28,6 @@ FROM contracts.line l LEFT JOIN contracts.note n ON n.contract = l.contract AND 
 WHERE ($season IS NULL OR l.season = $season OR year(l.from_on)::VARCHAR = $season)
   AND ($from IS NULL OR l.to_on >= $from::DATE) AND ($to IS NULL OR l.from_on <= $to::DATE)
   AND ($aircraft IS NULL OR l.aircraft = $aircraft)
+  AND ($invoice IS NULL OR l.invoice = $invoice) AND ($contract IS NULL OR l.contract = $contract)
 GROUP BY l.invoice, l.contract, l.currency
 ORDER BY first_on, l.contract, contracts.natural_key(l.invoice), l.invoice

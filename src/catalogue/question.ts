@@ -36,6 +36,8 @@ export const commonParams: Readonly<Record<string, { type: ParamType; about: str
     type: 'day',
     about: 'every event of this operating day or earlier (YYYY-MM-DD); today unless given',
   },
+  invoice: { type: 'text', about: 'invoice number' },
+  contract: { type: 'text', about: 'contract number' },
   drop: { type: 'text', about: 'drop, by its id' },
   latest: { type: 'number', about: 'so many of the newest' },
   one: { type: 'text', about: 'first group of a comparison; every group unless given' },

@@ -2,7 +2,9 @@ import { obsNumber, readEvidence } from '../evidence/index.ts'
 import { type Amending, AmendmentRefused, recordAmendment } from '../intake/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
+import { atMost, choose } from './choice.ts'
 import type { Command } from './command.ts'
+import { amendments } from './corrections.ts'
 import { CommandError, type Effects, UsageError } from './effects.ts'
 import { withWarehouse } from './session.ts'
 import { bringUpToDate } from './update.ts'
@@ -47,6 +49,7 @@ export const amendCommand: Command = {
     'gallonage amend undo 3 --reason "wrong drop" --by "R. Alder"',
   ],
   async run(args, effects) {
+    if (args.positionals[0] !== 'list') choose('a correction', args.positionals[0], amendments)
     return withWarehouse(args, effects, async (warehouse) => {
       if (args.positionals[0] === 'list') return list(warehouse, args, effects)
       return carryOut(warehouse, await amendingOf(warehouse, args), args, effects)
@@ -64,6 +67,7 @@ export const aliasCommand: Command = {
     'gallonage alias fire F-1 "Dry Crk" --reason "spelling" --by "R. Alder"',
   ],
   async run(args, effects) {
+    atMost(3, args.positionals)
     const [kind, target, alias] = args.positionals
     if (!target || !alias || (kind !== 'aircraft' && kind !== 'tank' && kind !== 'base' && kind !== 'fire'))
       throw new UsageError(
@@ -139,7 +143,8 @@ async function mustHold(warehouse: Warehouse, amending: Amending): Promise<void>
 }
 
 async function amendingOf(warehouse: Warehouse, args: Arguments): Promise<Amending> {
-  const [action, ...rest] = args.positionals
+  const rest = args.positionals.slice(1)
+  const action = choose('a correction', args.positionals[0], amendments)
   switch (action) {
     case 'set':
       return setField(warehouse, rest, args)
@@ -193,8 +198,6 @@ async function amendingOf(warehouse: Warehouse, args: Arguments): Promise<Amendi
       return { action: 'reopen-season', payload: { season: need(rest[0], 'a season') } }
     case 'undo':
       return { action, payload: { amendment_no: Number(need(rest[0], 'the number of an amendment')) } }
-    default:
-      throw new UsageError(`there is nothing called "${action ?? ''}" to amend`)
   }
 }
 

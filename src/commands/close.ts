@@ -1,11 +1,12 @@
 import { createHash } from 'node:crypto'
-import { createReadStream, mkdirSync } from 'node:fs'
-import { writeFile } from 'node:fs/promises'
+import { createReadStream } from 'node:fs'
 import { join } from 'node:path'
 import { pipeline } from 'node:stream/promises'
 import type { Warehouse } from '../warehouse/index.ts'
+import { atMost } from './choice.ts'
 import type { Command } from './command.ts'
 import { CommandError, UsageError } from './effects.ts'
+import { makeFolder, writeNamed } from './named-file.ts'
 import { fingerprintOf, inFolder, warehouseFolder, withWarehouse } from './session.ts'
 import { canonicalTables } from './tables.ts'
 
@@ -26,6 +27,7 @@ export const closeCommand: Command = {
     'gallonage amend reopen 2026 --reason "late tickets" --by "R. Alder"',
   ],
   async run(args, effects) {
+    atMost(1, args.positionals)
     const [season] = args.positionals
     if (!season) throw new UsageError('name a season, such as 2026')
     const by = args.text('by')
@@ -75,7 +77,7 @@ export async function closeSeason(
       `season ${season} is closed already; "gallonage amend reopen ${season}" opens it again`,
     )
   const span = await spanOf(warehouse, season)
-  mkdirSync(folder, { recursive: true })
+  makeFolder(folder)
   const tables: Manifest['tables'] = []
   for (const [name, select] of Object.entries(canonicalTables)) {
     const file = `${name}.parquet`
@@ -94,7 +96,7 @@ export async function closeSeason(
     fingerprint: await fingerprintOf(warehouse),
     tables,
   }
-  await writeFile(join(folder, 'manifest.json'), `${JSON.stringify(manifest, null, 2)}\n`)
+  await writeNamed(join(folder, 'manifest.json'), `${JSON.stringify(manifest, null, 2)}\n`)
   await warehouse.append('raw.closed_season', {
     season: [season],
     first_day: [span.first_day],

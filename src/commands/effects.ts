@@ -1,4 +1,5 @@
 import type { Warehouse } from '../warehouse/index.ts'
+import type { VerbName } from './verb-names.ts'
 
 /** Everything a command may touch of the world, so that it runs the same in a terminal, a server or a test. */
 export interface Effects {
@@ -19,10 +20,18 @@ export interface Effects {
   readonly warehouse?: Warehouse
   /** Runs another command line, for a server that is handed those of other terminals. @returns its exit code. */
   readonly runLine: (argv: readonly string[], effects: Effects) => Promise<number>
+  /** Loads what another verb tells of itself. */
+  readonly verb: (name: VerbName) => Promise<VerbFacts>
+}
+
+/** What help and completion tell of a verb. */
+export interface VerbFacts {
+  readonly summary: string
+  readonly options: Readonly<Record<string, { readonly type: 'string' | 'boolean'; readonly about: string }>>
 }
 
 /** What a program or a test brings; `main` adds the rest. */
-export type OuterEffects = Omit<Effects, 'runLine'>
+export type OuterEffects = Omit<Effects, 'runLine' | 'verb'>
 
 /** Wrong usage: exit code 2. */
 export class UsageError extends Error {}

@@ -5,7 +5,7 @@ import {
   type ObservationEvidence,
   readEvidence,
 } from '../evidence/index.ts'
-import { suggest } from '../values/similarity.ts'
+import { choose } from './choice.ts'
 import type { Command } from './command.ts'
 import { CommandError, UsageError } from './effects.ts'
 import { withWarehouse } from './session.ts'
@@ -25,20 +25,30 @@ export const evidenceCommand: Command = {
     const [kind, ...rest] = args.positionals
     const id = rest.join(' ')
     if (!kind || !id) throw new UsageError('name a kind and an id')
-    if (!isEvidenceKind(kind)) {
-      const near = suggest(kind, evidenceKinds)
-      throw new UsageError(
-        `there is no kind ${kind}${near && near.score > 0.5 ? `; did you mean ${near.best}?` : `; it is one of ${evidenceKinds.join(', ')}`}`,
-      )
-    }
-    const evidence = await withWarehouse(args, effects, (warehouse) => readEvidence(warehouse, kind, id))
+    const known = choose('a kind', kind, evidenceKinds)
+    const evidence = await withWarehouse(args, effects, (warehouse) => readEvidence(warehouse, known, id))
     if (!evidence)
-      throw new CommandError(
-        `there is no ${kind} ${id}; "gallonage query ${kind === 'drop' ? 'drops' : 'loads'}" lists ids`,
-      )
+      throw new CommandError(`there is no ${kind} ${id}; "gallonage ${listOf[known]}" lists them`)
     effects.out(args.flag('json') ? `${JSON.stringify(evidence, null, 2)}\n` : evidenceText(evidence))
     return 0
   },
+}
+
+/** Where the ids of a kind stand. */
+const listOf: Readonly<Record<EvidenceKind, string>> = {
+  drop: 'query drops',
+  load: 'query loads',
+  flight: 'query flights',
+  offload: 'export --format csv',
+  tank: 'query tanks',
+  component: 'query tank-cycles',
+  fire: 'query fires',
+  base: 'query bases',
+  aircraft: 'query gallons-by-aircraft',
+  'invoice-line': 'query invoice-findings',
+  file: 'query arrivals',
+  finding: 'findings',
+  obs: 'evidence drop ID',
 }
 
 export function isEvidenceKind(kind: string): kind is EvidenceKind {

@@ -1,10 +1,9 @@
-import { mkdirSync } from 'node:fs'
-import { writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { csvCell } from '../catalogue/index.ts'
 import type { Cell, Warehouse } from '../warehouse/index.ts'
+import { atMost, choose } from './choice.ts'
 import type { Command } from './command.ts'
-import { UsageError } from './effects.ts'
+import { makeFolder, writeNamed } from './named-file.ts'
 import { inFolder, withWarehouse } from './session.ts'
 import { canonicalTables } from './tables.ts'
 
@@ -27,11 +26,10 @@ export const exportCommand: Command = {
     'gallonage export --format geojson --out export/',
   ],
   async run(args, effects) {
-    const format = args.text('format') ?? 'parquet'
-    if (!formats.some((one) => one === format))
-      throw new UsageError(`there is no format ${format}; take one of ${formats.join(', ')}`)
+    atMost(0, args.positionals)
+    const format = choose('a format', args.text('format') ?? 'parquet', formats)
     const folder = inFolder(effects.cwd, args.text('out') ?? 'export')
-    mkdirSync(folder, { recursive: true })
+    makeFolder(folder)
     return withWarehouse(args, effects, async (warehouse) => {
       const written =
         format === 'geojson'
@@ -69,7 +67,7 @@ async function csv(warehouse: Warehouse, folder: string): Promise<string[]> {
       cells.map((cell) => csvCell(cell as Cell, 'text')).join(','),
     )
     const path = join(folder, `${name}.csv`)
-    await writeFile(path, `${lines.join('\r\n')}\r\n`)
+    await writeNamed(path, `${lines.join('\r\n')}\r\n`)
     written.push(path)
   }
   return written
@@ -89,6 +87,6 @@ async function geojson(warehouse: Warehouse, folder: string): Promise<string[]> 
     properties,
   }))
   const path = join(folder, 'drops.geojson')
-  await writeFile(path, `${JSON.stringify({ type: 'FeatureCollection', features })}\n`)
+  await writeNamed(path, `${JSON.stringify({ type: 'FeatureCollection', features })}\n`)
   return [path]
 }

@@ -1,23 +1,31 @@
-import { suggest } from '../values/similarity.ts'
 import { readArguments, verbFirst } from './arguments.ts'
+import { meant } from './choice.ts'
 import type { Command } from './command.ts'
 import { CommandError, type Effects, type OuterEffects, UsageError } from './effects.ts'
 import { commandHelp, generalHelp } from './help.ts'
+import { fileTrouble } from './named-file.ts'
 import { type VerbName, verbNames } from './verb-names.ts'
 import { verbs } from './verbs.ts'
 
 /** Runs one command line. @returns the exit code: 0 done, 1 failed, 2 wrong usage, 3 `--strict` found something. */
 export async function main(argv: readonly string[], outer: OuterEffects, version: string): Promise<number> {
-  const effects: Effects = { ...outer, runLine: (line, theirs) => main(line, theirs, version) }
+  const effects: Effects = {
+    ...outer,
+    runLine: (line, theirs) => main(line, theirs, version),
+    verb: (name) => verbs[name](),
+  }
   const [verb, ...rest] = verbFirst(argv)
+  if (verb === 'help' && rest[0] !== undefined && !rest[0].startsWith('-'))
+    return main([rest[0], '--help'], outer, version)
   if (verb === undefined || verb === '--help' || verb === '-h' || verb === 'help')
     return say(effects, generalHelp(), verb === undefined ? 2 : 0)
-  if (verb === '--version' || verb === '-V') return say(effects, `${version}\n`, 0)
+  if (verb === '--version' || verb === '-V')
+    return say(effects, rest.includes('--json') ? `${JSON.stringify({ version })}\n` : `${version}\n`, 0)
   if (!Object.hasOwn(verbNames, verb)) {
-    const nearest = suggest(verb, Object.keys(verbNames))
-    effects.err(
-      `gallonage: there is no command ${verb}${nearest && nearest.score > 0.5 ? `; did you mean ${nearest.best}?` : ''} (gallonage --help lists them)\n`,
-    )
+    const hint = verb.startsWith('-')
+      ? '; the command comes first, then its options'
+      : meant(verb, Object.keys(verbNames))
+    effects.err(`gallonage: there is no command ${verb}${hint} (gallonage --help lists them)\n`)
     return 2
   }
   const command = await verbs[verb as VerbName]()
@@ -59,5 +67,7 @@ function oneLine(error: unknown): string {
   const text = error instanceof Error ? error.message : String(error)
   const first = text.split('\n')[0] ?? text
   if (error instanceof Error && /^Warehouse/.test(error.name)) return first
+  const trouble = fileTrouble(error)
+  if (trouble) return trouble.message
   return `${first} (this should not happen: please keep the command and the files, and report it)`
 }

@@ -1,10 +1,11 @@
-import { stat, writeFile } from 'node:fs/promises'
+import { stat } from 'node:fs/promises'
 import { cellOf, isKindName, keyOf, kindOf, kinds } from '../kinds/index.ts'
 import { draftProfile, isProblem } from '../sources/index.ts'
 import { suggest } from '../values/similarity.ts'
 import type { Arguments } from './arguments.ts'
 import type { Command } from './command.ts'
 import { CommandError, type Effects, UsageError } from './effects.ts'
+import { checkWritable, writeNamed } from './named-file.ts'
 import { inFolder } from './session-folder.ts'
 
 export const profileCommand: Command = {
@@ -29,6 +30,7 @@ export const profileCommand: Command = {
 
 async function draft(file: string, args: Arguments, effects: Effects): Promise<number> {
   const path = inFolder(effects.cwd, file)
+  if (args.text('out') !== null) checkWritable(inFolder(effects.cwd, args.text('out')!))
   const facts = await stat(path).catch(() => {
     throw new CommandError(`${file}: there is no such file; check the path`)
   })
@@ -37,7 +39,8 @@ async function draft(file: string, args: Arguments, effects: Effects): Promise<n
   const out = args.text('out')
   if (out === null) effects.out(`${text}\n`)
   else {
-    await writeFile(inFolder(effects.cwd, out), `${text}\n`)
+    await writeNamed(inFolder(effects.cwd, out), `${text}\n`)
+    if (args.flag('json')) effects.out(`${JSON.stringify({ written: inFolder(effects.cwd, out) })}\n`)
     effects.err(`wrote ${out}: read its notes, correct it, then: gallonage ingest ${file} --profile ${out}\n`)
   }
   return 0

@@ -1,10 +1,11 @@
-import { writeFile } from 'node:fs/promises'
 import { type Catalogue, type GivenParams, QueryProblem, type Result } from '../catalogue/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
+import { choose } from './choice.ts'
 import type { Command } from './command.ts'
 import { CommandError, type Effects, UsageError } from './effects.ts'
+import { checkWritable, writeNamed } from './named-file.ts'
 import { fingerprintOf, inFolder, withWarehouse } from './session.ts'
 
 export const formats = ['table', 'json', 'csv', 'arrow', 'parquet', 'xlsx'] as const
@@ -77,6 +78,12 @@ export async function ask(
   effects: Effects,
 ): Promise<number> {
   const format = formatOf(args)
+  const out = args.text('out')
+  const path = out === null ? null : inFolder(effects.cwd, out)
+  if (path !== null) checkWritable(path)
+  else if (format === 'parquet') throw new UsageError('Parquet needs a file: give --out FILE.parquet')
+  else if (format === 'xlsx' && effects.isTerminal)
+    throw new UsageError('a workbook needs a file: give --out FILE.xlsx')
   const result = await catalogue.run(warehouse, name, params).catch((error) => {
     if (
       error instanceof QueryProblem &&
@@ -86,58 +93,49 @@ export async function ask(
     if (error instanceof QueryProblem) throw new CommandError(error.message)
     throw error
   })
-  const out = args.text('out')
-  if (format === 'table') {
-    const text = await result.toTable({
-      width: effects.columns,
-      isColoured: effects.hasColor && out === null,
-    })
-    if (out === null) effects.out(text)
-    else await writeFile(inFolder(effects.cwd, out), text)
-    return 0
-  }
-  await deliver(result, format, out === null ? null : inFolder(effects.cwd, out), warehouse, effects)
+  await deliver(result, format, path, warehouse, effects)
+  if (path !== null && args.flag('json')) effects.out(`${JSON.stringify({ written: path })}\n`)
   if (out !== null && !args.flag('quiet')) effects.err(`wrote ${out}\n`)
   return 0
 }
 
 function formatOf(args: Arguments): Format {
   const named = args.text('format')
-  if (args.flag('json')) return 'json'
-  if (named === null) {
-    const ending = args.text('out')?.split('.').at(-1)
-    return formats.find((format) => format === ending) ?? 'table'
-  }
-  const known = formats.find((format) => format === named)
-  if (!known) throw new UsageError(`there is no format ${named}; take one of ${formats.join(', ')}`)
-  return known
+  const out = args.text('out')
+  // With a file to write, standard output has one JSON document that says which.
+  if (args.flag('json') && out === null) return 'json'
+  if (named !== null) return choose('a format', named, formats)
+  const ending = out?.split('.').at(-1)
+  return formats.find((format) => format === ending) ?? (args.flag('json') ? 'json' : 'table')
 }
 
 async function deliver(
   result: Result,
-  format: Exclude<Format, 'table'>,
+  format: Format,
   path: string | null,
   warehouse: Warehouse,
   effects: Effects,
 ): Promise<void> {
+  if (format === 'table') {
+    const text = await result.toTable({
+      width: effects.columns,
+      isColoured: effects.hasColor && path === null,
+    })
+    return path === null ? effects.out(text) : writeNamed(path, text)
+  }
   if (format === 'json' || format === 'csv') {
     const pieces = format === 'json' ? result.toJson() : result.toCsv()
     if (path === null) {
       for await (const piece of pieces) effects.out(piece)
-    } else await writeFile(path, pieces)
+    } else await writeNamed(path, pieces)
     return
   }
-  if (format === 'parquet') {
-    if (path === null) throw new UsageError('Parquet needs a file: give --out FILE.parquet')
-    return result.toParquet(path)
-  }
+  if (format === 'parquet') return result.toParquet(path!)
   const bytes =
     format === 'arrow'
       ? await result.toArrowFile()
       : await result.toXlsx({ fingerprint: await fingerprintOf(warehouse), madeAt: effects.now() })
-  if (path !== null) await writeFile(path, bytes)
-  else if (format === 'xlsx' && effects.isTerminal)
-    throw new UsageError('a workbook needs a file: give --out FILE.xlsx')
+  if (path !== null) await writeNamed(path, bytes)
   else effects.outBytes(bytes)
 }
 

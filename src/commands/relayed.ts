@@ -27,7 +27,13 @@ export async function relayed(
   try {
     return await relayTo(
       info,
-      { argv: [...argv], cwd: effects.cwd, columns: effects.columns, isTTY: effects.isTerminal },
+      {
+        argv: [...argv],
+        cwd: effects.cwd,
+        columns: effects.columns,
+        isTTY: effects.isTerminal,
+        hasColor: effects.hasColor,
+      },
       {
         out: piece(effects.out, effects.outBytes),
         err: piece(effects.err, (part) => effects.err(new TextDecoder().decode(part))),

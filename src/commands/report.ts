@@ -1,24 +1,32 @@
-import { writeFile } from 'node:fs/promises'
 import { QueryProblem } from '../catalogue/index.ts'
-import { makeReport, PrintingFailed, type ReportKind, reportKinds } from '../report/index.ts'
+import { makeReport, PrintingFailed } from '../report/index.ts'
+import { isZone } from '../values/zone.ts'
+import type { Arguments } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
+import { atMost, choose } from './choice.ts'
 import type { Command } from './command.ts'
 import { CommandError, UsageError } from './effects.ts'
+import { checkWritable, writeNamed } from './named-file.ts'
 import { paramsOf } from './query.ts'
+import { reportNames } from './report-names.ts'
 import { fingerprintOf, inFolder, withWarehouse } from './session.ts'
+
+const text = (value: string, about: string) => ({ type: 'string', value, about }) as const
+const endings = ['html', 'pdf', 'xlsx'] as const
+const shortParams = ['season', 'tank', 'invoice', 'contract'] as const
 
 export const reportCommand: Command = {
   name: 'report',
-  summary: 'a printable report: season, maintenance, contract, work-list, conversion',
-  usage: `${reportKinds.join('|')} --out FILE.html|.pdf|.xlsx`,
+  summary: 'a printable report: season, maintenance, contract, statement, work-list, conversion',
+  usage: `${reportNames.join('|')} --out FILE.html|.pdf|.xlsx`,
   options: {
-    out: {
-      type: 'string',
-      value: 'FILE',
-      about: 'where it goes; its ending says what it is: .html, .pdf or .xlsx',
-    },
-    season: { type: 'string', value: 'NAME', about: 'a season' },
-    tank: { type: 'string', value: 'SERIAL', about: 'one tank' },
+    out: text('FILE', 'where it goes; its ending says what it is: .html, .pdf or .xlsx'),
+    season: text('NAME', 'a season'),
+    tank: text('SERIAL', 'one tank'),
+    invoice: text('NUMBER', 'one invoice (statement, contract)'),
+    contract: text('NUMBER', 'one contract (statement, contract)'),
+    units: text('us|metric', 'gallons and feet (default), or litres and metres'),
+    zone: text('ZONE', 'IANA zone of the times, such as America/Boise (default UTC)'),
     param: {
       type: 'string',
       multiple: true,
@@ -28,45 +36,46 @@ export const reportCommand: Command = {
   },
   examples: [
     'gallonage report season --season 2026 --out season-2026.pdf',
+    'gallonage report season --season 2026 --units metric --zone America/Boise --out season-2026.html',
     'gallonage report maintenance --out due.xlsx',
+    'gallonage report statement --invoice INV-A-2609 --out INV-A-2609.pdf',
     'gallonage report conversion --tank K-1 --out K-1.pdf',
   ],
   async run(args, effects) {
-    const [kind] = args.positionals
+    const kind = choose('a report', args.positionals[0], reportNames)
+    atMost(1, args.positionals)
     const out = args.text('out')
-    if (!reportKinds.some((one) => one === kind))
-      throw new UsageError(`name a report: ${reportKinds.join(', ')}`)
-    const ending = out?.split('.').at(-1)
-    if (out === null || (ending !== 'html' && ending !== 'pdf' && ending !== 'xlsx'))
+    const ending = endings.find((one) => one === out?.split('.').at(-1))
+    if (out === null || ending === undefined)
       throw new UsageError('give --out with a name that ends in .html, .pdf or .xlsx')
-    const season = args.text('season')
-    const tank = args.text('tank')
-    const params = {
-      ...paramsOf(args),
-      ...(season === null ? {} : { season }),
-      ...(tank === null ? {} : { tank }),
-    }
+    const look = lookOf(args)
+    const own = shortParams.flatMap((name) => {
+      const value = args.text(name)
+      return value === null ? [] : [[name, value] as const]
+    })
     const path = inFolder(effects.cwd, out)
+    checkWritable(path)
     try {
       await withWarehouse(args, effects, async (warehouse) => {
-        const report = await makeReport(kind as ReportKind, {
+        const report = await makeReport(kind, {
           catalogue: openCatalogue(),
           warehouse,
-          params,
+          params: { ...paramsOf(args), ...Object.fromEntries(own) },
           fingerprint: await fingerprintOf(warehouse),
           madeAt: effects.now(),
           version: '',
+          look,
         })
-        await writeFile(
-          path,
-          ending === 'html'
-            ? report.toHtml()
-            : ending === 'pdf'
-              ? await report.toPdf(effects.env)
-              : await report.toXlsx(),
-        )
+        const made = {
+          html: async () => report.toHtml(),
+          pdf: () => report.toPdf(effects.env),
+          xlsx: () => report.toXlsx(),
+        }
+        await writeNamed(path, await made[ending]())
       })
     } catch (error) {
+      if (error instanceof QueryProblem && ['unknown-param', 'bad-param'].includes(error.code))
+        throw new UsageError(error.message)
       if (error instanceof QueryProblem || error instanceof PrintingFailed)
         throw new CommandError(error.message)
       throw error
@@ -75,4 +84,10 @@ export const reportCommand: Command = {
     if (args.flag('json')) effects.out(`${JSON.stringify({ written: path })}\n`)
     return 0
   },
+}
+
+function lookOf(args: Arguments): { units: 'us' | 'metric'; zone: string } {
+  const zone = args.text('zone') ?? 'UTC'
+  if (!isZone(zone)) throw new UsageError(`--zone ${zone} is no IANA time zone, such as America/Denver`)
+  return { units: choose('units', args.text('units') ?? 'us', ['us', 'metric']), zone }
 }

@@ -219,13 +219,14 @@ function commandRunner(warehouse: Warehouse, effects: Effects): CommandRunner {
       outBytes: sinks.out,
       isTerminal: request.isTTY,
       columns: request.columns ?? 120,
-      hasColor: false,
+      hasColor: request.hasColor ?? false,
       cwd: request.cwd,
-      env: {},
+      env: effects.env,
       now: effects.now,
       stopped,
       warehouse,
       runLine: effects.runLine,
+      verb: effects.verb,
     }
     return effects.runLine(request.argv, theirs)
   }

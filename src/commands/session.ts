@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import { type Warehouse as House, Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
 import type { Effects } from './effects.ts'
+import { makeFolder } from './named-file.ts'
 import { fullSchema } from './schema.ts'
 import { warehouseFolder } from './session-folder.ts'
 
@@ -17,7 +18,10 @@ export async function withWarehouse<T>(
   work: (warehouse: House) => Promise<T>,
 ): Promise<T> {
   if (effects.warehouse) return work(effects.warehouse)
-  const warehouse = await openWarehouse(warehouseFolder(args, effects), effects)
+  const folder = warehouseFolder(args, effects)
+  if (!args.flag('quiet') && !Warehouse.isAt(folder))
+    effects.err(`there was no warehouse in ${folder}: a new one is made\n`)
+  const warehouse = await openWarehouse(folder, effects)
   try {
     return await work(warehouse)
   } finally {
@@ -30,6 +34,7 @@ export async function withWarehouse<T>(
  * another version of gallonage made is made again from the raw rows.
  */
 export async function openWarehouse(folder: string, effects: Pick<Effects, 'err'>): Promise<House> {
+  makeFolder(folder)
   const warehouse = await Warehouse.open(folder, fullSchema)
   try {
     if ((await warehouse.value('SELECT 1 FROM raw.landing LIMIT 1')) !== null) {

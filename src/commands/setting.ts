@@ -1,6 +1,7 @@
 import { isZone } from '../values/zone.ts'
+import { atMost, choose } from './choice.ts'
 import type { Command } from './command.ts'
-import { CommandError, UsageError } from './effects.ts'
+import { CommandError } from './effects.ts'
 import { withWarehouse } from './session.ts'
 import { bringAllUpToDate } from './update.ts'
 
@@ -23,9 +24,8 @@ export const settingCommand: Command = {
   examples: ['gallonage setting', 'gallonage setting home-zone America/Boise'],
   async run(args, effects) {
     const [name, value] = args.positionals
-    const setting = name === undefined ? null : settings[name]
-    if (setting === undefined)
-      throw new UsageError(`there is no setting ${name}; there is ${Object.keys(settings).join(', ')}`)
+    atMost(2, args.positionals)
+    const setting = name === undefined ? null : settings[choose('a setting', name, Object.keys(settings))]!
     return withWarehouse(args, effects, async (warehouse) => {
       if (setting && value !== undefined) {
         const trouble = setting.check(value)

@@ -1,9 +1,9 @@
-import { writeFile } from 'node:fs/promises'
 import { reconcileWorkbook } from '../report/index.ts'
 import type { Arguments, OptionSpecs } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
 import type { Command } from './command.ts'
 import { type Effects, UsageError } from './effects.ts'
+import { checkWritable, writeNamed } from './named-file.ts'
 import { ask, outputOptions, paramsOf } from './query.ts'
 import { inFolder, withWarehouse } from './session.ts'
 
@@ -138,9 +138,10 @@ export const reconcileCommand: Command = {
     const workbook = args.text('workbook')
     if (workbook === null) return reconcileRows.run(args, effects)
     if (!workbook.endsWith('.xlsx')) throw new UsageError('give --workbook a file name that ends in .xlsx')
+    checkWritable(inFolder(effects.cwd, workbook))
     await withWarehouse(args, effects, async (warehouse) => {
       const result = await openCatalogue().run(warehouse, 'invoice-findings', given(args, reconcileOptions))
-      await writeFile(inFolder(effects.cwd, workbook), await reconcileWorkbook(await result.toObjects()))
+      await writeNamed(inFolder(effects.cwd, workbook), await reconcileWorkbook(await result.toObjects()))
     })
     if (args.flag('json')) effects.out(`${JSON.stringify({ written: inFolder(effects.cwd, workbook) })}\n`)
     else if (!args.flag('quiet')) effects.err(`wrote ${workbook}\n`)

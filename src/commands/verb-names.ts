@@ -4,7 +4,7 @@ export const verbNames = {
   watch: 'take whatever appears or grows in a folder',
   query: 'run a named question, or list them',
   serve: 'dashboards and API on this machine',
-  report: 'a printable report: season, maintenance, contract',
+  report: 'a printable report: season, maintenance, contract, statement, work-list, conversion',
   due: 'what inspections fall due, and when',
   reconcile: 'invoices held against what was delivered',
   findings: 'what a person must look at',

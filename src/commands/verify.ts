@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { rebuildObservations, unaccountedSql } from '../intake/index.ts'
 import { Warehouse } from '../warehouse/index.ts'
+import { atMost } from './choice.ts'
 import type { Command } from './command.ts'
 import { fullSchema } from './schema.ts'
 import { withWarehouse } from './session.ts'
@@ -23,6 +24,7 @@ export const verifyCommand: Command = {
   options: {},
   examples: ['gallonage verify'],
   async run(args, effects) {
+    atMost(0, args.positionals)
     return withWarehouse(args, effects, async (warehouse) => {
       const { differences, tables, unaccounted } = await warehouse.exclusive(() =>
         compareWithRebuilt(warehouse),

@@ -8,6 +8,7 @@ import {
 } from '../catalogue/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { absent, type Block, type TableBlock } from './block.ts'
+import { type Look, plainLook } from './look.ts'
 
 export type Answer = { question: Question; columns: readonly ResultColumn[]; rows: ResultRow[] }
 
@@ -20,11 +21,14 @@ export class Asking {
   readonly #catalogue: Catalogue
   readonly #warehouse: Warehouse
   readonly #params: ReportParams
+  /** Units and clock of the report's charts and sentences. */
+  readonly look: Look
 
-  constructor(catalogue: Catalogue, warehouse: Warehouse, params: ReportParams) {
+  constructor(catalogue: Catalogue, warehouse: Warehouse, params: ReportParams, look: Look = plainLook) {
     this.#catalogue = catalogue
     this.#warehouse = warehouse
     this.#params = params
+    this.look = look
   }
 
   /** Null when the catalogue has no such question. @throws QueryProblem when it fails. */
@@ -117,4 +121,9 @@ export function tally(rows: readonly ResultRow[], ...names: string[]): { values:
   return [...counts.values()].sort(
     (a, b) => b.count - a.count || (a.values.join() < b.values.join() ? -1 : 1),
   )
+}
+
+/** The line of sums under a table. @param label the column that says `all`. */
+export function totals(answer: Answer, names: readonly string[], label: string): ResultRow {
+  return { [label]: 'all', ...Object.fromEntries(names.map((name) => [name, sum(answer.rows, name)])) }
 }

@@ -20,14 +20,22 @@ export type TableColumn = { name: string; kind: ColumnKind; about: string }
 /** A drawing with its finding, its caption and a text for who cannot see it. */
 export type ChartBlock = { is: 'chart'; finding: string; caption: string; description: string; svg: string }
 
+/** Charts of the same kind, two beside each other. */
+export type PairBlock = { is: 'pair'; charts: ChartBlock[] }
+
 /** The few figures that a reader wants first. */
-export type FiguresBlock = { is: 'figures'; figures: { label: string; value: string; note: string }[] }
+export type FiguresBlock = { is: 'figures'; figures: Figure[] }
+
+export type Figure = { label: string; value: string; note: string }
 
 export type TextBlock = { is: 'text' | 'caution' | 'absent' | 'term'; text: string; term?: string }
 
-export type Block = TableBlock | ChartBlock | FiguresBlock | TextBlock
+/** Room to sign, one line for each party. */
+export type SignBlock = { is: 'sign'; parties: string[] }
 
-export type Section = { title: string; blocks: Block[] }
+export type Block = TableBlock | ChartBlock | PairBlock | FiguresBlock | TextBlock | SignBlock
+
+export type Section = { title: string; blocks: Block[]; startsPage?: boolean }
 
 /** A report before it has a form: paper, page or workbook. */
 export type ReportContent = {
@@ -36,6 +44,8 @@ export type ReportContent = {
   /** One paragraph under the title. */
   summary: string
   cautions: string[]
+  /** On landscape paper: its tables have many columns. */
+  isWide?: boolean
   sections: Section[]
   /** The questions that were asked, for the sheet that explains the workbook. */
   questions: Question[]

@@ -2,7 +2,7 @@ import { biasIntervals } from '../../dashboards/charts/bias-intervals.ts'
 import { type InvoiceFindingRow, invoiceWaterfall } from '../../dashboards/charts/invoice-waterfall.ts'
 import { money } from '../../dashboards/units.ts'
 import type { ResultRow } from '../catalogue/index.ts'
-import { type Asking, sumMoney, tableOf, tally } from './asking.ts'
+import { type Answer, type Asking, sumMoney, tableOf, tally } from './asking.ts'
 import { type Block, type ReportContent, type Section, text } from './block.ts'
 import { chartOf } from './chart.ts'
 import { definitions } from './definitions.ts'
@@ -53,6 +53,8 @@ async function invoices(asking: Asking): Promise<{ summary: string; section: Sec
               billed: sumMoney(rows, 'billed'),
               supported: sumMoney(rows, 'supported'),
               difference: sumMoney(rows, 'difference'),
+              in_dispute: sumMoney(rows, 'in_dispute'),
+              under_billed: sumMoney(rows, 'under_billed'),
             },
           },
         ),
@@ -97,6 +99,8 @@ async function lines(asking: Asking): Promise<Section> {
           'billed_amount',
           'supported_amount',
           'difference_amount',
+          'message',
+          'note',
         ]
         const open = answer.rows
           .filter((row) => row.finding !== 'ok' && row.finding !== 'unbilled')
@@ -104,13 +108,31 @@ async function lines(asking: Asking): Promise<Section> {
         const unbilled = answer.rows.filter((row) => row.finding === 'unbilled')
         const blocks: Block[] = [
           ...byCurrency(answer.rows).flatMap(([currency, rows], _, all): Block[] => [
-            chartOf(invoiceWaterfall, rows as unknown as InvoiceFindingRow[]),
+            chartOf(invoiceWaterfall, rows as unknown as InvoiceFindingRow[], asking.look),
             kinds(rows, all.length > 1 ? ` in ${currency}` : ''),
           ]),
-          tableOf({ ...answer, rows: open }, 'Lines that the records do not bear out, by money', columns, {
-            name: 'lines to discuss',
-          }),
-          tableOf(answer, 'All lines', columns, { name: 'invoice-findings', isOffPaper: true }),
+          tableOf(
+            { ...answer, columns: [...answer.columns, noteColumn], rows: open.map(withNote) },
+            'Lines that the records do not bear out, by money',
+            columns.filter((name) => name !== 'contract'),
+            { name: 'lines to discuss' },
+          ),
+          tableOf(
+            answer,
+            'All lines',
+            [
+              ...columns,
+              'from_on',
+              'to_on',
+              'ticket',
+              'fluid',
+              'evidence',
+              'note_state',
+              'note_by',
+              'note_reason',
+            ],
+            { name: 'invoice-findings', isOffPaper: true },
+          ),
         ]
         if (unbilled.length > 0) {
           blocks.push(
@@ -129,6 +151,15 @@ async function lines(asking: Asking): Promise<Section> {
       },
       { nothing: 'No invoice line is on record.' },
     ),
+  }
+}
+
+const noteColumn = { name: 'note', kind: 'text', about: 'what was noted' } as Answer['columns'][number]
+
+function withNote(row: ResultRow): ResultRow {
+  return {
+    ...row,
+    note: row.note_state ? `${row.note_state}: ${row.note_reason} (${row.note_by})` : null,
   }
 }
 
@@ -178,6 +209,7 @@ async function meters(asking: Asking): Promise<Section> {
             low_pct: row.low_pct as number | null,
             high_pct: row.high_pct as number | null,
           })),
+          asking.look,
         ),
         tableOf(answer, 'Meter bias', ['base', 'pairs', 'bias_pct', 'low_pct', 'high_pct', 'worth']),
       ],

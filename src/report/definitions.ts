@@ -31,6 +31,8 @@ const words: Readonly<Record<string, string>> = {
   'In dispute':
     'Sum of the differences where more is billed than supported. Under-billing and work never billed are shown apart and never netted. Of several findings on one line, one carries the amounts, so that a sum counts money once.',
   Money: 'Exact decimals throughout; nothing is rounded on the way.',
+  Units:
+    'Records are kept in US gallons, feet, knots and UTC. 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, 1 NM = 1.852 km, all exact (NIST Handbook 44, 2024, Appendix C); a coverage level of 1 is 1 gallon per 100 square feet, or 0.4075 L/m².',
 }
 
 /** The section that says how each number came about. */

@@ -3,6 +3,7 @@ import { dayText, timeText } from '../../dashboards/times.ts'
 import { figure, type Measure, money, unitOf } from '../../dashboards/units.ts'
 import type { Cell } from '../warehouse/index.ts'
 import type { TableColumn } from './block.ts'
+import type { Look } from './look.ts'
 
 const measures: ReadonlySet<string> = new Set([
   'volume',
@@ -22,7 +23,12 @@ const measures: ReadonlySet<string> = new Set([
   'plain',
 ])
 
-function measureOf(column: TableColumn): Measure | null {
+/** `1 Oct 2026`: a table has no room for whole months. */
+function shortDay(day: string): string {
+  return dayText(day, true).replace(/([A-Z][a-z]{2})[a-z]+/, '$1')
+}
+
+export function measureOf(column: TableColumn): Measure | null {
   const { as } = shownAs(column.name)
   if (as !== undefined && measures.has(as)) return as as Measure
   if (column.kind === 'integer') return 'count'
@@ -30,10 +36,10 @@ function measureOf(column: TableColumn): Measure | null {
 }
 
 /** The heading of a column: its name as the pages show it, with its unit. */
-export function headingOf(column: TableColumn): string {
+export function headingOf(column: TableColumn, look: Look): string {
   const { label } = shownAs(column.name)
   const measure = measureOf(column)
-  const unit = measure && column.kind !== 'text' ? unitOf(measure, 'us') : ''
+  const unit = measure && column.kind !== 'text' ? unitOf(measure, look.units) : ''
   return unit && !label.includes(unit) ? `${label}, ${unit}` : label
 }
 
@@ -42,16 +48,16 @@ export function isRightAligned(column: TableColumn): boolean {
 }
 
 /** One value as the pages show it; an en dash where nothing is known. */
-export function shownCell(cell: Cell | undefined, column: TableColumn): string {
+export function shownCell(cell: Cell | undefined, column: TableColumn, look: Look): string {
   if (cell === null || cell === undefined) return '–'
   if (column.kind === 'money') return money(cell as string)
   if (typeof cell === 'number') {
     const shown = shownAs(column.name)
     if (shown.as === 'code' || shown.as === 'record') return String(cell)
-    return figure(cell, measureOf(column) ?? 'plain', 'us', shown.digits)
+    return figure(cell, measureOf(column) ?? 'plain', look.units, shown.digits)
   }
-  if (column.kind === 'time') return timeText(cell as string, 'UTC')
-  if (column.kind === 'day') return dayText(cell as string, true)
+  if (column.kind === 'time') return timeText(cell as string, look.zone)
+  if (column.kind === 'day') return shortDay(cell as string)
   if (typeof cell === 'boolean') return cell ? 'yes' : 'no'
   if (Array.isArray(cell)) return cell.map(String).join(', ')
   return typeof cell === 'object' ? JSON.stringify(cell) : cell

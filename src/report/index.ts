@@ -1,5 +1,6 @@
 export type { ReportParams } from './asking.ts'
 export type { ReportContent } from './block.ts'
+export type { Look } from './look.ts'
 export { reconcileWorkbook } from './reconcile-workbook.ts'
 export { makeReport, Report, type ReportKind, type ReportSource, reportKinds } from './report.ts'
 export { findBrowser, PrintingFailed } from './to-pdf.ts'

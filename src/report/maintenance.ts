@@ -1,10 +1,12 @@
+import { type BurnDownRow, burnDown } from '../../dashboards/charts/burn-down.ts'
 import { type DueRow, dueWindows } from '../../dashboards/charts/due-windows.ts'
 import { plural } from '../../dashboards/charts/words.ts'
 import { figure } from '../../dashboards/units.ts'
 import type { ResultRow } from '../catalogue/index.ts'
 import { type Asking, tableOf } from './asking.ts'
-import { type ReportContent, type Section, text } from './block.ts'
-import { chartOf } from './chart.ts'
+import { type Block, type ReportContent, type Section, text } from './block.ts'
+import { chartOf, chartsOf } from './chart.ts'
+import { countsByTank } from './counts-by-tank.ts'
 import { definitions } from './definitions.ts'
 import { countTable } from './quality.ts'
 
@@ -37,11 +39,13 @@ async function due(asking: Asking): Promise<{ summary: string; section: Section 
   let summary = 'The counts below are what the records hold; no inspection task is on record.'
   const blocks = await asking.blocks(
     'inspections-due',
-    (answer) => {
+    async (answer) => {
+      const burning = await burnDowns(asking)
       const rows = [...answer.rows].sort((a, b) => rank(a) - rank(b) || order(a).localeCompare(order(b)))
       const governing = rows.filter((row) => row.governs === true)
       summary = sentence(governing)
-      const sorted = { ...answer, rows: governing }
+      const near = governing.filter((row) => row.status !== 'ok' || row.due_on_p50 !== null)
+      const sorted = { ...answer, rows: near }
       const columns = [
         'task',
         'item',
@@ -58,10 +62,18 @@ async function due(asking: Asking): Promise<{ summary: string; section: Section 
       ]
       return [
         text(summary),
-        chartOf(dueWindows, governing.slice(0, 40) as unknown as DueRow[]),
+        chartOf(dueWindows, governing.slice(0, 40) as unknown as DueRow[], asking.look),
+        ...burning,
         tableOf(sorted, 'Limits that govern: the one of each task and item that comes first', columns, {
           name: 'inspections-due',
         }),
+        ...(near.length < governing.length
+          ? [
+              text(
+                `${plural(governing.length - near.length, 'limit')} more ${governing.length - near.length === 1 ? 'is' : 'are'} too far off for a day to be told; the workbook of this report has them under “all limits”.`,
+              ),
+            ]
+          : []),
         tableOf(
           { ...answer, rows },
           'All limits',
@@ -89,6 +101,20 @@ async function due(asking: Asking): Promise<{ summary: string; section: Section 
   return { summary, section: { title: 'What falls due', blocks } }
 }
 
+/** The counted limits that come soonest, as on the page: what is left of each, and the fan of days. */
+async function burnDowns(asking: Asking): Promise<Block[]> {
+  const answer = await asking.ask('burn-down')
+  const groups = new Map<string, BurnDownRow[]>()
+  for (const row of (answer?.rows ?? []) as unknown as BurnDownRow[]) {
+    const key = `${row.item} ${row.task}`
+    groups.set(key, [...(groups.get(key) ?? []), row])
+  }
+  const nearest = [...groups.values()]
+    .sort((a, b) => (a[0]!.due_on_p50 ?? '9').localeCompare(b[0]!.due_on_p50 ?? '9'))
+    .slice(0, 4)
+  return nearest.length > 0 ? [chartsOf(burnDown, nearest, asking.look)] : []
+}
+
 function rank(row: ResultRow): number {
   const place = urgency.indexOf(String(row.status))
   return place < 0 ? urgency.length : place
@@ -104,6 +130,9 @@ function sentence(rows: readonly ResultRow[]): string {
   const shown = (value: number): string => figure(value, 'count', 'us')
   return `Of ${plural(rows.length, 'task')} on items: ${shown(count('overdue'))} overdue, ${shown(count('due', 'in-tolerance'))} due or in tolerance, ${shown(count('plan'))} inside the planning horizon, ${shown(count('no-baseline'))} that cannot be computed for want of a baseline.`
 }
+
+const byPlace = (a: ResultRow, b: ResultRow): number => place(a).localeCompare(place(b))
+const place = (row: ResultRow): string => `${row.tank ?? '\uffff'} ${row.position ?? ''} ${row.item}`
 
 async function cycles(asking: Asking): Promise<Section> {
   const columns = [
@@ -129,15 +158,16 @@ async function cycles(asking: Asking): Promise<Section> {
         const tanks = answer.rows.filter((row) => row.kind === 'tank')
         const doors = answer.rows.filter((row) => row.kind !== 'tank' && row.counter === 'door-cycles')
         return [
+          countsByTank(tanks),
           tableOf(
             { ...answer, rows: tanks },
             'Tanks',
             columns.filter((name) => name !== 'kind' && name !== 'position'),
-            { name: 'tanks' },
+            { name: 'tanks', isOffPaper: true },
           ),
           tableOf(
-            { ...answer, rows: doors },
-            'Door cycles of components',
+            { ...answer, rows: [...doors].sort(byPlace) },
+            'Door cycles of components, by the tank and door that they are fitted to',
             columns.filter((name) => name !== 'counter'),
             { name: 'door cycles' },
           ),

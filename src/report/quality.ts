@@ -4,6 +4,7 @@ import type { ResultRow } from '../catalogue/index.ts'
 import { type Asking, sum, tableOf, tally } from './asking.ts'
 import { type Block, type Section, text } from './block.ts'
 import { chartOf } from './chart.ts'
+import type { Look } from './look.ts'
 
 /** How far the records can be relied on: what arrived, what was set aside, what contradicts itself, who has not reported. */
 export async function quality(asking: Asking): Promise<Section> {
@@ -31,7 +32,7 @@ export async function quality(asking: Asking): Promise<Section> {
       ],
       { nothing: 'There is no finding.' },
     )),
-    ...(await asking.blocks('completeness', (answer) => missing(answer.rows), {
+    ...(await asking.blocks('completeness', (answer) => missing(answer.rows, asking.look), {
       nothing: 'Every aircraft that flew has a controller download or a crew log for the day.',
     })),
     ...(await asking.blocks('clock-offsets', (answer) => [clocks(answer.rows)], {
@@ -72,7 +73,7 @@ function arrivals(rows: readonly ResultRow[], answer: Parameters<typeof tableOf>
   ]
 }
 
-function missing(rows: readonly ResultRow[]): Block[] {
+function missing(rows: readonly ResultRow[], look: Look): Block[] {
   const silent = rows.filter((row) => row.events === 0)
   return [
     text(
@@ -80,7 +81,7 @@ function missing(rows: readonly ResultRow[]): Block[] {
         ? 'Every aircraft that flew has a controller download or a crew log for the day.'
         : `For ${figure(silent.length, 'count', 'us')} pairs of aircraft-day and witness with flights, nothing of that witness has arrived.`,
     ),
-    ...(silent.length > 0 ? [chartOf(completenessGrid, rows as unknown as CompletenessRow[])] : []),
+    ...(silent.length > 0 ? [chartOf(completenessGrid, rows as unknown as CompletenessRow[], look)] : []),
   ]
 }
 

@@ -4,20 +4,30 @@ import { Asking, type ReportParams } from './asking.ts'
 import type { ReportContent } from './block.ts'
 import { contractReport } from './contract.ts'
 import { conversionReport } from './conversion.ts'
+import { type Look, plainLook } from './look.ts'
 import { maintenanceReport } from './maintenance.ts'
 import { seasonReport } from './season.ts'
+import { statementReport } from './statement.ts'
 import { type Imprint, toHtml } from './to-html.ts'
 import { toPdf } from './to-pdf.ts'
 import { toXlsx } from './to-xlsx.ts'
 import { workListReport } from './work-list.ts'
 
-export const reportKinds = ['season', 'maintenance', 'contract', 'work-list', 'conversion'] as const
+export const reportKinds = [
+  'season',
+  'maintenance',
+  'contract',
+  'statement',
+  'work-list',
+  'conversion',
+] as const
 export type ReportKind = (typeof reportKinds)[number]
 
 const makers: Record<ReportKind, (asking: Asking, subtitle: string) => Promise<ReportContent>> = {
   season: seasonReport,
   maintenance: maintenanceReport,
   contract: contractReport,
+  statement: statementReport,
   'work-list': workListReport,
   conversion: conversionReport,
 }
@@ -30,6 +40,8 @@ export type ReportSource = {
   fingerprint: string
   madeAt: Date
   version: string
+  /** Units and clock; US units and UTC unless given. */
+  look?: Look
 }
 
 /** A report, ready to leave as a page, as paper or as a workbook. */
@@ -59,12 +71,14 @@ export class Report {
 /** Asks the questions of a report. @throws QueryProblem when a param makes no sense. */
 export async function makeReport(kind: ReportKind, source: ReportSource): Promise<Report> {
   checkParams(source)
-  const asking = new Asking(source.catalogue, source.warehouse, source.params)
+  const look = source.look ?? plainLook
+  const asking = new Asking(source.catalogue, source.warehouse, source.params, look)
   const content = await makers[kind](asking, subtitleOf(source.params))
   return new Report(content, {
     fingerprint: source.fingerprint,
     madeAt: source.madeAt,
     version: source.version,
+    look,
   })
 }
 

@@ -1,4 +1,10 @@
-export type CommandRequest = { argv: string[]; cwd: string; columns: number | null; isTTY: boolean }
+export type CommandRequest = {
+  argv: string[]
+  cwd: string
+  columns: number | null
+  isTTY: boolean
+  hasColor?: boolean | undefined
+}
 
 /** Where a command writes. */
 export type CommandSinks = {

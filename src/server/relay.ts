@@ -16,6 +16,7 @@ const requestSchema = z.strictObject({
   cwd: z.string().min(1),
   columns: z.number().int().positive().nullable(),
   isTTY: z.boolean(),
+  hasColor: z.boolean().optional(),
 })
 
 const frameSchema = z.union([

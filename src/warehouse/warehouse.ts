@@ -1,4 +1,4 @@
-import { mkdirSync } from 'node:fs'
+import { existsSync, mkdirSync } from 'node:fs'
 import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { type DuckDBConnection, DuckDBInstance, type DuckDBResult, type DuckDBValue } from '@duckdb/node-api'
@@ -50,6 +50,11 @@ export class Warehouse {
     mkdirSync(folder, { recursive: true })
     const instance = await openInstance(join(folder, 'gallonage.duckdb'), options.waitMs ?? 10_000)
     return Warehouse.#prepared(folder, instance, schema)
+  }
+
+  /** Whether a folder holds a warehouse. */
+  static isAt(folder: string): boolean {
+    return existsSync(join(folder, 'gallonage.duckdb'))
   }
 
   /** A warehouse that lives in memory only: for tests, scratch rebuilds and drafts. */

@@ -180,6 +180,23 @@ describe('one result in every format', () => {
   })
 })
 
+describe('a terminal', () => {
+  test('names stay whole, sentences go over lines, a lone row is a list, an empty column is only named', async () => {
+    const rows = await catalogue.run(warehouse, 'sentences', {})
+    const text = await rows.toTable({ width: 76 })
+    for (const line of text.split('\n')) expect(line.length).toBeLessThanOrEqual(76)
+    expect(text).toContain('D-N801ZY-20260704T183020Z')
+    expect(text.replace(/\s+/g, ' ')).toContain('the level before the load')
+    expect(text).not.toContain('…')
+    expect(text).toMatch(/nothing in: nobody/)
+    // 0.8 h beside 3,146 gal: neither loses its figures.
+    expect(text).toMatch(/0\.80/)
+    const one = await (await catalogue.run(warehouse, 'sentences', { only: '1' })).toTable({ width: 60 })
+    expect(one).toMatch(/^drop +D-N801ZY-20260704T183020Z\nquantity +3,146\n/)
+    expect(one).toContain('1 row')
+  })
+})
+
 describe('pages', () => {
   const numbers = async (page: { limit?: number; offset?: number }) => {
     const result = await catalogue.run(warehouse, 'numbers', {})

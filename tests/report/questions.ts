@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { loadCatalogue } from '../../src/catalogue/index.ts'
-import { makeReport, type Report, type ReportKind } from '../../src/report/index.ts'
+import { type Look, makeReport, type Report, type ReportKind } from '../../src/report/index.ts'
 import { Warehouse } from '../../src/warehouse/index.ts'
 
 /** Answers with a few rows each: the columns, then the rows. */
@@ -44,9 +44,18 @@ export const answers: Readonly<Record<string, string>> = {
       ('DR-1', 'door', 'TK-1', 'door-1', 'door-cycles', 0.0e0, 300.0e0, 400.0e0, 5.0e0, 405.0e0))
     t(item, kind, tank, position, counter, baseline, recorded, counted, inferred, total)`,
   'tank-balance': `SELECT 'TK-1' AS tank, '2026-07-04 17:00'::TIMESTAMP AS opened_at, 3000.0e0 AS loaded_gal, 1000.0e0 AS dropped_gal, 0.0e0 AS offloaded_gal, 900.0e0 AS residual_gal, 'unrecorded-release' AS finding`,
-  'invoice-summary': `SELECT 'INV-1' AS invoice, 'C-1' AS contract, 1234567.10::DECIMAL(18,2) AS billed, 1234000.05::DECIMAL(18,2) AS supported, 567.05::DECIMAL(18,2) AS difference`,
+  'drop-places': `SELECT 39.1e0 AS latitude, -108.5e0 AS longitude, 'retardant' AS fluid, 4 AS drops, 6000.0e0 AS gallons, 'D-1' AS drop, 'N801ZY' AS aircraft, '2026-07-04 18:00'::TIMESTAMP AS dropped_at, 'CO-104' AS fire`,
+  fires: `SELECT 'CO-104' AS fire, 'Dry Creek <east>' AS name, 39.0e0 AS latitude, -108.4e0 AS longitude`,
+  bases: `SELECT 'GJT' AS base, 'Mesa' AS name, 39.12e0 AS latitude, -108.53e0 AS longitude`,
+  'burn-down': `SELECT 'TK-1' AS item, 'wash' AS task, 'retardant-openings' AS counter, d::DATE AS day, total, 200.0e0 AS limit_at, '2026-08-01'::DATE AS due_on_p10, '2026-08-20'::DATE AS due_on_p50,
+      '2026-09-15'::DATE AS due_on_p90 FROM (VALUES ('2026-07-01', 80.0e0), ('2026-07-20', 120.0e0)) t(d, total)`,
+  'invoice-summary': `SELECT 'INV-1' AS invoice, 'C-1' AS contract, 1234567.10::DECIMAL(18,2) AS billed, 1234000.05::DECIMAL(18,2) AS supported, 567.05::DECIMAL(18,2) AS difference,
+      567.05::DECIMAL(18,2) AS in_dispute, 0::DECIMAL(18,2) AS under_billed, NULL::VARCHAR AS currency, 2 AS lines, 1 AS questioned, 0 AS agreed, 1 AS disputed, 0 AS credited,
+      '2026-07-01'::DATE AS first_on, '2026-07-31'::DATE AS last_on WHERE $invoice IS NULL OR $invoice = 'INV-1'`,
   'invoice-findings': `SELECT invoice, line, contract, item, NULL AS aircraft, finding, 1e0 AS billed_quantity, 1e0 AS supported_quantity, billed::DECIMAL(18,2) AS billed_amount,
-      supported::DECIMAL(18,2) AS supported_amount, (billed - supported)::DECIMAL(18,2) AS difference_amount
+      supported::DECIMAL(18,2) AS supported_amount, (billed - supported)::DECIMAL(18,2) AS difference_amount, true AS is_primary, '2026-07-04'::DATE AS from_on, '2026-07-04'::DATE AS to_on,
+      3.42::DECIMAL(18,6) AS billed_price, CASE line WHEN 2 THEN '<b>600.05</b> billed' ELSE '' END AS message, ['load:L-1', 'obs:9', 'invoice-line:C-1/INV-1/1'] AS evidence,
+      CASE line WHEN 2 THEN 'disputed' END AS note_state, 'R. Alder' AS note_by, 'wrong ticket' AS note_reason
     FROM (VALUES ('INV-1', 1, 'C-1', 'flight-hour', 'ok', 100.10, 100.10), ('INV-1', 2, 'C-1', 'gallon-loaded', 'quantity-over', 600.05, 33.00),
       (NULL, NULL, 'C-1', 'flight-hour', 'unbilled', 0.00, 80.00)) t(invoice, line, contract, item, finding, billed, supported)`,
   'meter-bias': `SELECT 'GJT' AS base, 40 AS pairs, 2.5e0 AS bias_pct, 1.5e0 AS low_pct, 3.5e0 AS high_pct`,
@@ -54,7 +63,7 @@ export const answers: Readonly<Record<string, string>> = {
 }
 
 export type House = {
-  report: (kind: ReportKind, params?: Record<string, string>) => Promise<Report>
+  report: (kind: ReportKind, params?: Record<string, string>, look?: Look) => Promise<Report>
   close: () => Promise<void>
 }
 
@@ -73,7 +82,7 @@ export async function house(): Promise<House> {
   const catalogue = loadCatalogue({ folders: { builtIn } })
   const warehouse = await Warehouse.memory([])
   return {
-    report: (kind, params = {}) =>
+    report: (kind, params = {}, look) =>
       makeReport(kind, {
         catalogue,
         warehouse,
@@ -81,6 +90,7 @@ export async function house(): Promise<House> {
         fingerprint: 'f1f2f3',
         madeAt: new Date('2026-11-01T09:30:00Z'),
         version: '0.1.0',
+        ...(look ? { look } : {}),
       }),
     close: async () => {
       await catalogue.close()

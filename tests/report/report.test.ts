@@ -12,7 +12,7 @@ beforeAll(async () => {
 })
 afterAll(() => room.close())
 
-async function pageOf(kind: 'season' | 'maintenance' | 'contract', params = {}) {
+async function pageOf(kind: 'season' | 'maintenance' | 'contract' | 'statement', params = {}) {
   const text = (await room.report(kind, params)).toHtml()
   return { text, document: parseHTML(text).document as unknown as Document }
 }
@@ -31,10 +31,7 @@ describe('the season report', () => {
   test('has the numbers of the questions, with sums that agree', async () => {
     const { document } = await pageOf('season')
     expect(document.querySelector('.lead')!.textContent).toBe(
-      '8,001\u00a0gal were delivered to 2 fires in 5 drops, in 7.0\u00a0h airborne.'.replace(
-        '8,001',
-        '8,001',
-      ),
+      '8,001\u00a0gal were delivered to 2 fires in 5 drops, in 7.0\u00a0h airborne. Of 7 drops that an observer judged, 86 % did what was asked of them. 25 % of all drops are attested by two witnesses.',
     )
     const fires = rowsOf(document, 'Gallons per fire')
     expect(fires.map((row) => row.slice(0, 4))).toEqual([
@@ -120,17 +117,18 @@ describe('the maintenance report', () => {
     expect(
       [...document.querySelectorAll('.caution')].filter((one) => one.textContent!.includes(caution)),
     ).toHaveLength(3)
-    expect(rowsOf(document, 'Tanks')[0]).toEqual([
-      'TK-1',
-      'TK-1',
-      'openings',
-      '100',
-      '300',
-      '400',
-      '5',
-      '505',
-    ])
-    expect(rowsOf(document, 'Door cycles of components')).toHaveLength(1)
+    expect(
+      rowsOf(
+        document,
+        'Tanks: total of each counter, the part of the openings that is inferred, and how far all have reported',
+      ),
+    ).toEqual([['TK-1', '505', '5', '–']])
+    expect(
+      rowsOf(document, 'Door cycles of components, by the tank and door that they are fitted to'),
+    ).toHaveLength(1)
+    expect(document.querySelector('.pair figure h3')!.textContent).toMatch(
+      /^TK-1 has 80 retardant-openings left to wash; likely due 20 August/,
+    )
     expect(document.body.textContent).toContain('1 of 1 load cycles do not balance.')
   })
 })
@@ -142,8 +140,12 @@ describe('the contract report', () => {
       '1,234,567.10 were billed on 1 invoice; 1,234,000.05 are supported by the records, a difference of 567.05.',
     )
     expect(
-      rowsOf(document, 'Lines that the records do not bear out, by money').map((row) => [row[1], row[10]]),
-    ).toEqual([['2', '567.05']])
+      rowsOf(document, 'Lines that the records do not bear out, by money').map((row) => [
+        row[1],
+        row[9],
+        row[11],
+      ]),
+    ).toEqual([['2', '567.05', 'disputed: wrong ticket (R. Alder)']])
     expect(rowsOf(document, 'Work on record that was never billed')).toHaveLength(1)
     expect(document.querySelector('.caution')!.textContent).toContain('not a verdict')
   })
@@ -156,6 +158,67 @@ describe('the contract report', () => {
   })
 })
 
+describe('the statement on an invoice', () => {
+  test('has every line with its evidence, amounts and findings, the note with its name, and room to sign', async () => {
+    const { text, document } = await pageOf('statement', { invoice: 'INV-1' })
+    expect(document.querySelector('h1')!.textContent).toBe('Statement on invoice INV-1')
+    const lines = rowsOf(document, 'All lines of invoice INV-1')
+    expect(lines.map((row) => [row[0], row[7], row[9], row[10], row[11]])).toEqual([
+      ['1', '100.10', '100.10', '0.00', 'ok'],
+      ['2', '600.05', '33.00', '567.05', 'quantity-over'],
+      ['all', '700.15', '133.10', '567.05', ''],
+    ])
+    expect(lines[0]![3]).toBe('4 Jul 2026')
+    expect(lines[0]![6]).toBe('3.42')
+    expect(lines[1]![12]).toBe('L-1, line 1 of INV-1, 1 line of the logs')
+    const [question] = rowsOf(document, 'Lines to discuss, by money')
+    expect(question!.slice(5)).toEqual([
+      '<b>600.05</b> billed',
+      'L-1, line 1 of INV-1, 1 line of the logs',
+      'disputed: wrong ticket (R. Alder)',
+    ])
+    // What a record says is never markup.
+    expect(text).not.toContain('<b>600.05')
+    expect(document.querySelectorAll('.sign div')).toHaveLength(2)
+    expect(text).toContain('size: A4 landscape')
+  })
+
+  test('of an invoice that is not on record says so', async () => {
+    const { document } = await pageOf('statement', { invoice: 'NONE' })
+    expect(document.querySelector('.absent')!.textContent).toBe(
+      'No such invoice is on record; check its number.',
+    )
+  })
+})
+
+describe('another look', () => {
+  test('metric units and a zone reach charts, tables, sentences, imprint and workbook', async () => {
+    const look = { units: 'metric', zone: 'America/Denver' } as const
+    const report = await room.report('season', {}, look)
+    const document = parseHTML(report.toHtml()).document as unknown as Document
+    // 8000.5 gal × 3.785411784 L
+    expect(document.querySelector('.lead')!.textContent).toMatch(/^30,285\u00a0L were delivered/)
+    expect(document.querySelector('.imprint')!.textContent).toContain(
+      'litres, metres, hours; times of America/Denver',
+    )
+    expect(rowsOf(document, 'Gallons per fire')[0]!.slice(2, 4)).toEqual(['3', '22,712'])
+    expect(document.body.textContent).toContain('delivered, L')
+    expect(document.body.textContent).not.toMatch(/\d\u00a0gal\b/)
+    const sheets = await readXlsxFile(Buffer.from(await report.toXlsx()))
+    const [head, first] = sheets.find((sheet) => sheet.sheet === 'gallons-by-fire')!.data
+    expect(head![3]).toBe('delivered, L')
+    expect(first![3]).toBeCloseTo(6000 * 3.785411784, 6)
+  })
+})
+
+describe('the map', () => {
+  test('is drawn on paper too, with its drops, bases and fires', async () => {
+    const { document } = await pageOf('season')
+    const labels = [...document.querySelectorAll('figure svg')].map((one) => one.getAttribute('aria-label'))
+    expect(labels).toContain('Map of 4 drops, 1 base and 1 fire.')
+  })
+})
+
 describe('the workbook', () => {
   test('has every table whole, typed, and a sheet that says what they are', async () => {
     const sheets = await readXlsxFile(Buffer.from(await (await room.report('contract')).toXlsx()))
@@ -164,7 +227,7 @@ describe('the workbook', () => {
     expect(names).toContain('invoice-findings')
     const lines = sheets.find((sheet) => sheet.sheet === 'invoice-findings')!.data
     expect(lines).toHaveLength(4)
-    expect(lines[2]!.slice(8)).toEqual([600.05, 33, 567.05])
+    expect(lines[2]!.slice(8, 11)).toEqual([600.05, 33, 567.05])
     expect(JSON.stringify(sheets[0]!.data)).toContain('f1f2f3')
     for (const kind of ['season', 'maintenance'] as const) {
       const book = await readXlsxFile(Buffer.from(await (await room.report(kind)).toXlsx()))

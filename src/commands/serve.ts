@@ -18,6 +18,7 @@ import {
   removeServerInfo,
   writeServerInfo,
 } from '../server/index.ts'
+import { isZone } from '../values/zone.ts'
 import { packageRoot, type Warehouse } from '../warehouse/index.ts'
 import { amend } from './amend.ts'
 import { openCatalogue } from './catalogue.ts'
@@ -26,6 +27,7 @@ import { CommandError, type Effects, UsageError } from './effects.ts'
 import { isEvidenceKind } from './evidence.ts'
 import { reportText, takeIn } from './ingest.ts'
 import { progressBar } from './progress.ts'
+import { reportNames } from './report-names.ts'
 import { fingerprintOf, inFolder, openWarehouse, warehouseFolder } from './session.ts'
 import { statusOf } from './status.ts'
 
@@ -95,15 +97,6 @@ async function firstIngest(warehouse: Warehouse, path: string | null, effects: E
   effects.out(reportText(report, effects.cwd))
 }
 
-/** Named here so that the server starts without what makes them. */
-const reports: Readonly<Record<ReportKind, true>> = {
-  season: true,
-  maintenance: true,
-  contract: true,
-  'work-list': true,
-  conversion: true,
-}
-
 interface Serving {
   warehouse: Warehouse
   folder: string
@@ -146,8 +139,12 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
       return { amendment_no: number }
     },
     reports: {
-      kinds: Object.keys(reports),
-      make: async (kind, format, params) => {
+      kinds: reportNames,
+      make: async (kind, format, given) => {
+        const { units = 'us', zone = 'UTC', ...params } = given
+        if (units !== 'us' && units !== 'metric')
+          throw new RequestRefused(`units=${units.slice(0, 40)} is neither us nor metric`)
+        if (!isZone(zone)) throw new RequestRefused(`zone=${zone.slice(0, 40)} is no IANA time zone`)
         const { makeReport, PrintingFailed } = await import('../report/index.ts')
         const report = await makeReport(kind as ReportKind, {
           catalogue,
@@ -156,6 +153,7 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
           fingerprint: await fingerprintOf(reader),
           madeAt: effects.now(),
           version: '',
+          look: { units, zone },
         })
         if (format === 'html') return report.toHtml()
         if (format === 'xlsx') return report.toXlsx()

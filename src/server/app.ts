@@ -78,8 +78,12 @@ function noSuchAddress(c: Context<ServerEnv>): Response {
   })
 }
 
+/** The client went away and its work was stopped: nobody reads this answer, and nothing failed. */
+const clientClosedRequest = 499
+
 /** Every error leaves as a problem; what the server did not expect leaves without its insides, which go to the log. */
 function answerTo(error: Error, c: Context<ServerEnv>, deps: ServerDeps): Response {
+  if (c.req.raw.signal.aborted) return new Response(null, { status: clientClosedRequest })
   if (error instanceof RequestRefused)
     return problem(error.status, { kind: error.kind, detail: error.message })
   if (error instanceof QueryProblem) {

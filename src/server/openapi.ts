@@ -1,6 +1,6 @@
 import type { Context } from 'hono'
 import { z } from 'zod'
-import type { ColumnKind, ParamType, Question } from '../catalogue/index.ts'
+import { type ColumnKind, commonParams, type ParamType, type Question } from '../catalogue/index.ts'
 import type { ServerEnv } from './accounts.ts'
 import { amendmentSchema } from './amendment.ts'
 import type { ServerDeps } from './deps.ts'
@@ -137,6 +137,16 @@ function answered(schema: Json, description: string): Json {
 
 const binary = { type: 'string', format: 'binary' }
 
+const reportParams = [
+  { name: 'units', about: 'us unless told', schema: { type: 'string', enum: ['us', 'metric'] } },
+  { name: 'zone', about: 'IANA zone of the times; UTC unless told', schema: { type: 'string' } },
+  ...['season', 'from', 'to', 'aircraft', 'tank', 'invoice', 'contract', 'as_of'].map((name) => ({
+    name,
+    about: commonParams[name]!.about,
+    schema: paramSchemas[commonParams[name]!.type],
+  })),
+]
+
 const fixedPaths: Record<string, Json> = {
   '/healthz': {
     get: { summary: 'Whether the server is up', responses: answered({ type: 'object' }, 'It is') },
@@ -157,8 +167,20 @@ const fixedPaths: Record<string, Json> = {
     get: {
       summary: 'Everything behind one record, down to file and line',
       parameters: [
-        { name: 'kind', in: 'path', required: true, schema: { type: 'string', enum: [...evidenceKinds] } },
-        { name: 'id', in: 'path', required: true, schema: { type: 'string' } },
+        {
+          name: 'kind',
+          in: 'path',
+          required: true,
+          description: 'kind of record',
+          schema: { type: 'string', enum: [...evidenceKinds] },
+        },
+        {
+          name: 'id',
+          in: 'path',
+          required: true,
+          description: 'id of the record; an invoice line is CONTRACT/INVOICE/LINE',
+          schema: { type: 'string' },
+        },
       ],
       responses: answered({ type: 'object' }, 'The evidence'),
     },
@@ -171,7 +193,7 @@ const fixedPaths: Record<string, Json> = {
           name: 'kind',
           in: 'path',
           required: true,
-          description: 'season, maintenance, contract, work-list or conversion',
+          description: 'season, maintenance, contract, statement, work-list or conversion',
           schema: { type: 'string' },
         },
         {
@@ -180,9 +202,12 @@ const fixedPaths: Record<string, Json> = {
           description: 'html unless told',
           schema: { type: 'string', enum: Object.keys(reportFormats) },
         },
-        { name: 'tank', in: 'query', schema: { type: 'string' } },
-        { name: 'season', in: 'query', schema: { type: 'string' } },
-        { name: 'as_of', in: 'query', schema: { type: 'string', format: 'date' } },
+        ...reportParams.map(({ name, about, schema }) => ({
+          name,
+          in: 'query',
+          description: about,
+          schema,
+        })),
       ],
       responses: {
         200: {

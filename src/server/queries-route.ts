@@ -111,7 +111,7 @@ async function answer(c: Context<ServerEnv>, result: Result, wanted: Wanted): Pr
   if (format === 'xlsx') return new Response(bytesOf(await result.toXlsx({ fingerprint })), { headers })
   if (format === 'parquet') return new Response(bytesOf(await parquetOf(result)), { headers })
   const pieces = format === 'csv' ? result.toCsv(page) : result.toJson(page)
-  if (page.limit === undefined) return new Response(await streamOf(pieces), { headers })
+  if (page.limit === undefined) return new Response(await streamOf(pieces, c.req.raw.signal), { headers })
   const { text, links } = await pageOf(c.req.url, result, pieces, page)
   return new Response(text, { headers: links ? { ...headers, Link: links } : headers })
 }
@@ -178,12 +178,21 @@ function pageLinks(url: string, page: { limit: number; offset?: number }, hasMor
 }
 
 /** The first piece is made before the answer begins, so that a failing question fails as a problem. */
-async function streamOf(pieces: AsyncGenerator<string>): Promise<ReadableStream<Uint8Array>> {
+async function streamOf(
+  pieces: AsyncGenerator<string>,
+  signal: AbortSignal,
+): Promise<ReadableStream<Uint8Array>> {
   const encoder = new TextEncoder()
   let next: IteratorResult<string> | null = await pieces.next()
   return new ReadableStream<Uint8Array>({
     async pull(controller) {
-      const piece = next ?? (await pieces.next())
+      let piece: IteratorResult<string>
+      try {
+        piece = next ?? (await pieces.next())
+      } catch (error) {
+        // A client that went away stops the question; there is nobody to tell.
+        return signal.aborted ? controller.close() : controller.error(error)
+      }
       next = null
       if (piece.done) controller.close()
       else controller.enqueue(encoder.encode(piece.value))

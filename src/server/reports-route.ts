@@ -21,7 +21,7 @@ export function reportRoute(deps: ServerDeps): (c: Context<ServerEnv>) => Promis
     const tag = entityTag('report', await deps.fingerprint(), today, kind, format, params)
     if (isKnown(c.req.header('If-None-Match'), tag)) return notModified(tag)
     const body = await deps.reports.make(kind, format, params)
-    const name = [kind, params.tank, params.season, params.as_of].filter(Boolean).join('-')
+    const name = [kind, params.tank, params.invoice, params.season, params.as_of].filter(Boolean).join('-')
     return new Response(body as Uint8Array<ArrayBuffer> | string, {
       headers: {
         ETag: tag,

@@ -43,6 +43,8 @@ export const ingestCommand: Command = {
         `${JSON.stringify({ files: report.files, totals: report.totals, ...(report.problems.length > 0 ? { problems: report.problems } : {}) }, null, 2)}\n`,
       )
     else effects.out(reportText(report, effects.cwd))
+    if (report.files.length === 0 && report.problems.length === 0)
+      effects.err(`nothing to take: there is no file in ${args.positionals.join(', ')}\n`)
     if (report.problems.length > 0 && args.flag('json') && !args.flag('quiet'))
       effects.err(`${report.problems.join('\n')}\n`)
     if (args.flag('dry-run') && !args.flag('quiet')) effects.err('dry run: nothing was written\n')
@@ -69,6 +71,7 @@ export async function takeIn(
       ...(options.onProgress ? { onProgress: options.onProgress } : {}),
       ...(options.shownPath ? { shownPath: options.shownPath } : {}),
       ...(settle ? { settle } : {}),
+      ...(options.isDry ? { keep: async () => null } : {}),
     })
   if (!options.isDry) return warehouse.exclusive(() => take(() => bringUpToDate(warehouse)))
   let report: IngestReport | null = null

@@ -13,6 +13,7 @@ import {
   parseProfile,
   prepare,
   type Recognized,
+  type SourceProblem,
 } from '../sources/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { arrivalsInOrder, sentence } from './arrivals.ts'
@@ -30,7 +31,7 @@ export interface IngestEffects {
   /** Called as files land: how many are done, of how many. */
   readonly onProgress?: (done: number, total: number, path: string) => void
   /** Keeps the bytes of a file that landed; the warehouse's folder `files` when not given. */
-  readonly keep?: (file: FoundFile, sha256: string) => Promise<void>
+  readonly keep?: (file: FoundFile, sha256: string) => Promise<SourceProblem | null>
   /** How a path is called for people and kept on record; as it is when not given. */
   readonly shownPath?: (path: string) => string
   /** Brings what rests on the observations up to date, before anything of the run counts. */
@@ -64,8 +65,8 @@ export async function ingest(
       await writeFiles(warehouse, landed.facts, effects.shownPath ?? ((path) => path))
       const revised = await keepProfiles(warehouse, landed.used, effects.now())
       await digestFiles(warehouse, landed.newFiles, landed.used, revised)
-      await Promise.all(landed.kept)
       const files = await finish(warehouse, landed.reports)
+      for (const { at, done } of landed.kept) noteOn(files[at]!, await done)
       await effects.settle?.()
       await warehouse.run('DELETE FROM raw.landing')
       return {
@@ -144,7 +145,7 @@ interface LandedAll {
   readonly newFiles: number[]
   readonly used: Profile[]
   /** Bytes that are being kept while the rows are typed; all must be done before the end. */
-  readonly kept: Promise<void>[]
+  readonly kept: { readonly at: number; readonly done: Promise<SourceProblem | null> }[]
   readonly facts: FileFacts[]
 }
 
@@ -171,15 +172,32 @@ async function landAll(
     effects.onProgress?.(index, arrivals.length, file.path)
     const landing = isProblem(recognized) ? recognized : await prepare(file, recognized, scratch)
     fileNo++
-    if (isProblem(recognized) || isProblem(landing)) {
-      const trouble = isProblem(recognized) ? recognized : isProblem(landing) ? landing : null
-      const problem = trouble ? sentence(trouble) : ''
+    const refuse = (trouble: SourceProblem) => {
+      const problem = sentence(trouble)
       facts.push({ fileNo, file, problem, now: effects.now() })
       landed.reports.push({ fileNo: null, report: { ...empty(file.path), problem } })
+    }
+    if (isProblem(recognized)) {
+      refuse(recognized)
+      continue
+    }
+    if (isProblem(landing)) {
+      refuse(landing)
       continue
     }
     const same = known.get(landing.sha256)
     const layoutNo = await layouts.of(landing.header)
+    if (same === undefined) {
+      await warehouse.append('raw.landing', { file_no: [fileNo], layout_no: [layoutNo] })
+      const trouble = await landRows(warehouse, fileNo, layoutNo, file, recognized, landing)
+      if (trouble) {
+        await warehouse.run(`DELETE FROM raw.landing WHERE file_no = ${fileNo}`)
+        refuse(trouble)
+        continue
+      }
+      known.set(landing.sha256, fileNo)
+      landed.newFiles.push(fileNo)
+    }
     facts.push({
       fileNo,
       file,
@@ -190,13 +208,7 @@ async function landAll(
       sameAs: same ?? null,
       now: effects.now(),
     })
-    if (same === undefined) {
-      await warehouse.append('raw.landing', { file_no: [fileNo], layout_no: [layoutNo] })
-      await landRows(warehouse, fileNo, layoutNo, recognized, landing)
-      known.set(landing.sha256, fileNo)
-      landed.newFiles.push(fileNo)
-      landed.kept.push(keep(warehouse, effects, file, landing.sha256))
-    }
+    landed.kept.push({ at: landed.reports.length, done: keep(warehouse, effects, file, landing.sha256) })
     if (!landed.used.includes(recognized.profile)) landed.used.push(recognized.profile)
     const notes = landing.notes.map((note) => sentence(note)).join(' ')
     landed.reports.push({
@@ -209,12 +221,21 @@ async function landAll(
 }
 
 /** Starts keeping a file's bytes; a failure shows when the promise is awaited. */
-function keep(warehouse: Warehouse, effects: IngestEffects, file: FoundFile, sha256: string): Promise<void> {
+function keep(
+  warehouse: Warehouse,
+  effects: IngestEffects,
+  file: FoundFile,
+  sha256: string,
+): Promise<SourceProblem | null> {
   const kept =
     effects.keep?.(file, sha256) ??
-    (warehouse.folder ? keepBytes(file, sha256, join(warehouse.folder, 'files')) : Promise.resolve())
+    (warehouse.folder ? keepBytes(file, sha256, join(warehouse.folder, 'files')) : Promise.resolve(null))
   kept.catch(() => undefined)
   return kept
+}
+
+function noteOn(report: FileReport, trouble: SourceProblem | null): void {
+  if (trouble) report.problem = [report.problem, sentence(trouble)].filter(Boolean).join(' ')
 }
 
 const empty = (path: string): FileReport => ({

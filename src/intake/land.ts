@@ -1,5 +1,5 @@
-import { rm } from 'node:fs/promises'
-import type { Landing, Recognized } from '../sources/index.ts'
+import { rm, stat } from 'node:fs/promises'
+import type { FoundFile, Landing, Recognized, SourceProblem } from '../sources/index.ts'
 import { quote } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
@@ -41,8 +41,44 @@ export class Layouts {
   }
 }
 
-/** Puts the rows of a prepared file into its layout, as text, with their lines. */
+/** From so many cells on, rows are numbered in a second step, so that all threads may read them. */
+const manyCells = 1_000_000
+
+/**
+ * Puts the rows of a prepared file into its layout, as text, with their lines.
+ * @returns null, or that the file went away or changed after it was looked over; then none of its rows stays.
+ */
 export async function landRows(
+  warehouse: Warehouse,
+  fileNo: number,
+  layoutNo: number,
+  file: FoundFile,
+  recognized: Recognized,
+  landing: Landing,
+): Promise<SourceProblem | null> {
+  const isOwn = landing.direct && !landing.isScratch
+  if (isOwn && !(await isAsFound(file))) return changed(file)
+  await insertRows(warehouse, fileNo, layoutNo, recognized, landing)
+  if (landing.isScratch) await rm(landing.csvPath, { force: true })
+  if (!isOwn) return null
+  const table = `raw.layout_${layoutNo}`
+  const count = await warehouse.value(`SELECT count(*) FROM ${table} WHERE file_no = ${fileNo}`)
+  if (Number(count) === landing.rowCount) return null
+  await warehouse.run(`DELETE FROM ${table} WHERE file_no = ${fileNo}`)
+  return changed(file)
+}
+
+async function isAsFound(file: FoundFile): Promise<boolean> {
+  const now = await stat(file.path).catch(() => null)
+  return now !== null && now.size === file.bytes && now.mtime.getTime() === file.modifiedAt.getTime()
+}
+
+function changed(file: FoundFile): SourceProblem {
+  const what = 'the file changed or went away while it was read; nothing of it was taken'
+  return { path: file.path, line: null, what, fix: 'send it again when it is complete' }
+}
+
+async function insertRows(
   warehouse: Warehouse,
   fileNo: number,
   layoutNo: number,
@@ -50,15 +86,29 @@ export async function landRows(
   landing: Landing,
 ): Promise<void> {
   const cells = landing.header.map((_, i) => `c${i + 1}`)
-  const lead = landing.direct ? [] : ['line', 'problem', 'surplus']
-  const columns = [...lead, ...cells].map((name) => `'${name}': 'VARCHAR'`).join(', ')
-  const { csv } = landing
-  const source = `read_csv(${quote(landing.csvPath)}, auto_detect = false, header = false, skip = ${csv.skip}, delim = ${quote(csv.delimiter)},
-    quote = ${quote(csv.quote)}, escape = ${quote(csv.escape)}, columns = {${columns}}, max_line_size = 16777216, null_padding = false, encoding = 'utf-8')`
-  const line = landing.direct ? `(${recognized.headerLine} + row_number() OVER ())::INTEGER` : 'line::INTEGER'
-  const trouble = landing.direct ? 'NULL, NULL' : 'problem, surplus'
+  const into = `INSERT INTO raw.layout_${layoutNo} SELECT ${fileNo},`
+  if (!landing.direct) {
+    const source = readCsv(landing, ['line', 'problem', 'surplus', ...cells])
+    await warehouse.run(`${into} line::INTEGER, problem, surplus, ${cells.join(', ')} FROM ${source}`)
+    return
+  }
+  const source = readCsv(landing, cells)
+  const rest = `NULL, NULL, ${cells.join(', ')}`
+  const before = recognized.headerLine
+  if (landing.rowCount * landing.header.length < manyCells) {
+    await warehouse.run(`${into} (${before} + row_number() OVER ())::INTEGER, ${rest} FROM ${source}`)
+    return
+  }
+  // A window numbers rows with one thread; the rows of a new table have their place in it as their number.
+  await warehouse.run(`CREATE OR REPLACE TEMP TABLE intake_landing AS SELECT * FROM ${source}`)
+  const first = '(SELECT min(rowid) FROM temp.intake_landing)'
   await warehouse.run(
-    `INSERT INTO raw.layout_${layoutNo} SELECT ${fileNo}, ${line}, ${trouble}, ${cells.join(', ')} FROM ${source}`,
+    `${into} (${before + 1} + rowid - ${first})::INTEGER, ${rest} FROM temp.intake_landing; DROP TABLE temp.intake_landing`,
   )
-  if (landing.isScratch) await rm(landing.csvPath, { force: true })
+}
+
+function readCsv({ csvPath, csv }: Landing, names: readonly string[]): string {
+  const columns = names.map((name) => `'${name}': 'VARCHAR'`).join(', ')
+  return `read_csv(${quote(csvPath)}, auto_detect = false, header = false, skip = ${csv.skip}, delim = ${quote(csv.delimiter)},
+    quote = ${quote(csv.quote)}, escape = ${quote(csv.escape)}, columns = {${columns}}, max_line_size = 16777216, null_padding = false, encoding = 'utf-8')`
 }

@@ -1,4 +1,4 @@
-import { readdir, realpath, stat } from 'node:fs/promises'
+import { lstat, readdir, realpath, stat } from 'node:fs/promises'
 import { basename, dirname, join, normalize, resolve } from 'node:path'
 import { problem, type SourceProblem } from './problem.ts'
 
@@ -29,8 +29,12 @@ export async function discover(paths: readonly string[]): Promise<Discovered> {
   const problems: SourceProblem[] = []
   const seenFolders = new Set<string>()
 
-  const takeFile = async (path: string) => {
+  const takeFile = async (path: string, isNamed = false) => {
     const facts = await stat(path)
+    if (isNamed && !facts.isFile())
+      problems.push(
+        problem(path, 'it is neither a file nor a folder', 'copy its content to a file, and name that'),
+      )
     if (!facts.isFile() || files.has(resolve(path))) return
     files.set(resolve(path), { path, bytes: facts.size, modifiedAt: facts.mtime })
   }
@@ -38,9 +42,18 @@ export async function discover(paths: readonly string[]): Promise<Discovered> {
     try {
       await work()
     } catch (error) {
-      const missing = (error as NodeJS.ErrnoException).code === 'ENOENT'
-      const what = missing ? 'there is no such file or folder' : 'it may not be read'
-      problems.push(problem(path, what, missing ? 'check the spelling of the path' : 'check its permissions'))
+      const code = (error as NodeJS.ErrnoException).code
+      const isLink = await lstat(path).then(
+        (facts) => facts.isSymbolicLink(),
+        () => false,
+      )
+      if (code === 'ENOENT' && isLink)
+        problems.push(
+          problem(path, 'it is a link to something that is not there', 'mend the link, or remove it'),
+        )
+      else if (code === 'ENOENT')
+        problems.push(problem(path, 'there is no such file or folder', 'check the spelling of the path'))
+      else problems.push(problem(path, 'it may not be read', 'check its permissions'))
     }
   }
   const takeFolder = async (folder: string) => {
@@ -70,7 +83,7 @@ export async function discover(paths: readonly string[]): Promise<Discovered> {
     const path = normalize(named)
     await guarded(path, async () => {
       if ((await stat(path)).isDirectory()) return takeFolder(path)
-      await takeFile(path)
+      await takeFile(path, true)
       await takeProfilesBeside(path)
     })
   }

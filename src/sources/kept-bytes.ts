@@ -1,4 +1,4 @@
-import { randomUUID } from 'node:crypto'
+import { createHash, randomUUID } from 'node:crypto'
 import { createReadStream, createWriteStream } from 'node:fs'
 import { access, mkdir, rename, rm } from 'node:fs/promises'
 import { join } from 'node:path'
@@ -9,6 +9,7 @@ import { contentBytes, contentHead } from './bytes.ts'
 import { decodeHead, detectEncoding, endsLinesWithCarriage, utf8Bytes } from './encoding.ts'
 import type { FoundFile } from './found-file.ts'
 import { lineBlocks } from './line-blocks.ts'
+import { isProblem, orProblem, problem, type SourceProblem, SourceTrouble } from './problem.ts'
 import type { Encoding } from './profile.ts'
 import { isZip, readSheets } from './workbook.ts'
 
@@ -21,18 +22,46 @@ const names = (folder: string, sha256: string) => ({
 /**
  * Keeps the bytes of a file for ever, under their hash: gzip at level 1, or as they are if they came as gzip. What is
  * there already stays untouched; a copy that breaks off leaves nothing behind.
+ * @returns null, or what came in between: the file went away, or changed since it was read.
  */
-export async function keepBytes(file: FoundFile, sha256: string, folder: string): Promise<void> {
-  if ((await keptPath(folder, sha256)) !== null) return
+export async function keepBytes(
+  file: FoundFile,
+  sha256: string,
+  folder: string,
+): Promise<SourceProblem | null> {
+  if ((await keptPath(folder, sha256)) !== null) return null
   await mkdir(folder, { recursive: true })
-  const { gzip } = await contentHead(file.path, 4)
+  const head = await orProblem(file.path, () => contentHead(file.path, 4))
+  if (isProblem(head)) return notKept(file.path)
+  try {
+    await copyBytes(file.path, sha256, folder, head.gzip)
+    return null
+  } catch (error) {
+    if (error instanceof SourceTrouble) return error.problem
+    throw error
+  }
+}
+
+function notKept(path: string): SourceProblem {
+  const what = 'the file changed or went away before its bytes were kept; its rows stand'
+  return problem(path, what, 'send it again, so that evidence can show its lines as they stood')
+}
+
+async function copyBytes(path: string, sha256: string, folder: string, gzip: boolean): Promise<void> {
   const { packed, asSent } = names(folder, sha256)
   const scratch = join(folder, `.${randomUUID()}.part`)
   try {
-    const source = createReadStream(file.path, { highWaterMark: 1024 * 1024 })
+    const hash = createHash('sha256')
+    const source = async function* () {
+      for await (const chunk of createReadStream(path, { highWaterMark: 1024 * 1024 })) {
+        hash.update(chunk)
+        yield chunk
+      }
+    }
     const target = createWriteStream(scratch)
     if (gzip) await pipeline(source, target)
     else await pipeline(source, createGzip({ level: 1, chunkSize: 262_144 }), target)
+    if (hash.digest('hex') !== sha256) throw new SourceTrouble(notKept(path))
     await rename(scratch, gzip ? asSent : packed)
   } finally {
     await rm(scratch, { force: true })

@@ -45,6 +45,7 @@ export async function orProblem<T>(path: string, work: () => Promise<T>): Promis
 function fileTrouble(code: string): string {
   if (code === 'ENOENT') return 'there is no such file or folder'
   if (code === 'EACCES' || code === 'EPERM') return 'the file may not be read'
+  if (code === 'EISDIR') return 'it is a folder, and a file is wanted'
   if (code === 'ENOSPC') return 'the disk is full'
   return `the file could not be read (${code})`
 }

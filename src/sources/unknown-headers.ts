@@ -5,6 +5,9 @@ import { problem, type SourceProblem } from './problem.ts'
 import type { Profile } from './profile.ts'
 import { didYouMean } from './profile-trouble.ts'
 
+/** Characters of one cell that a message shows. */
+const longestShown = 40
+
 /** Says of a file that fits no profile which one is nearest, and what is missing for it. */
 export function unknownHeaders(file: FoundFile, peek: Peek, profiles: readonly Profile[]): SourceProblem {
   const fix = `propose a profile with: gallonage profile draft ${file.path}`
@@ -34,8 +37,15 @@ export function unknownHeaders(file: FoundFile, peek: Peek, profiles: readonly P
     .map(tidyHeader)
     .filter((cell) => cell !== '')
     .slice(0, 8)
+    .map((cell) => (cell.length > longestShown ? `${cell.slice(0, longestShown)}…` : cell))
   const line = row.line || null
-  return problem(file.path, `the headers fit no profile: ${shown.join(', ').slice(0, 200)}`, fix, line)
+  if (peek.container === 'text' && /\.xls[xmb]?$/i.test(file.path))
+    return problem(
+      file.path,
+      'the file is called a workbook and is none',
+      'save it again as .xlsx, or as CSV',
+    )
+  return problem(file.path, `the headers fit no profile: ${shown.join(', ')}`, fix, line)
 }
 
 /** The first row with as many named cells as any of the first rows has, in the way of seeing that gives the most. */

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { type DuckDBConnection, DuckDBInstance, type DuckDBResult, type DuckDBValue } from '@duckdb/node-api'
 import { type AppendColumns, appendColumns } from './append.ts'
 import { type Columns, readColumns } from './columns.ts'
-import { openInstance } from './lock.ts'
+import { openInstance, WarehouseUnreadable } from './lock.ts'
 import { packageRoot } from './root.ts'
 import { type Cell, chunkRows } from './values-out.ts'
 
@@ -13,6 +13,22 @@ export type Params = Readonly<Record<string, Param>>
 export type Row = Record<string, Cell>
 
 const stale = (mark: string): string => `${mark} stale`
+
+/** @throws WarehouseUnreadable when the folder is not there and cannot be made. */
+function makeFolder(folder: string): void {
+  try {
+    mkdirSync(folder, { recursive: true })
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException
+    const why =
+      code === 'EEXIST' || code === 'ENOTDIR'
+        ? 'a file of that name is in the way'
+        : code === 'EACCES' || code === 'EPERM' || code === 'EROFS'
+          ? 'its folder may not be written to'
+          : `its folder cannot be made (${code})`
+    throw new WarehouseUnreadable(folder, `${why}; name another place with --warehouse DIR`)
+  }
+}
 
 /**
  * The only holder of a database connection. All times in it are UTC.
@@ -47,7 +63,7 @@ export class Warehouse {
     schema: readonly string[],
     options: { waitMs?: number } = {},
   ): Promise<Warehouse> {
-    mkdirSync(folder, { recursive: true })
+    makeFolder(folder)
     const instance = await openInstance(join(folder, 'gallonage.duckdb'), options.waitMs ?? 10_000)
     return Warehouse.#prepared(folder, instance, schema)
   }

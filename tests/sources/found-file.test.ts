@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process'
 import { symlinkSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, expect, test } from 'vitest'
@@ -58,5 +59,18 @@ test('a file named twice is taken once; a path that is not there is a problem an
       what: 'there is no such file or folder',
       fix: 'check the spelling of the path',
     },
+  ])
+})
+
+test('a link that leads nowhere and a pipe are named for what they are', async () => {
+  const link = join(bench.folder, 'dangling.csv')
+  symlinkSync('nowhere', link)
+  const pipe = join(bench.folder, 'pipe.csv')
+  execFileSync('mkfifo', [pipe])
+  const { files, problems } = await discover([link, pipe])
+  expect(files).toEqual([])
+  expect(problems.map(({ what }) => what)).toEqual([
+    'it is a link to something that is not there',
+    'it is neither a file nor a folder',
   ])
 })

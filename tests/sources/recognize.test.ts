@@ -106,6 +106,12 @@ test('an unknown file names the nearest profile and what it lacks', async () => 
   })
   expect(isProblem(found) && found.fix).toMatch(/profile draft .*odd\.csv/)
   expect(await nameOf('none.csv', 'Foo,Bar\n1,2\n', [short])).toBe('the headers fit no profile: Foo, Bar')
+  expect(await nameOf('none.xlsx', 'Foo,Bar\n1,2\n', [short])).toBe(
+    'the file is called a workbook and is none',
+  )
+  expect(await nameOf('long.csv', 'y'.repeat(200_000), [short])).toBe(
+    `the headers fit no profile: ${'y'.repeat(40)}…`,
+  )
 })
 
 test('a header that stands twice is refused if the profile reads it', async () => {

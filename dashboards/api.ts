@@ -162,12 +162,19 @@ export class Api {
     return (await response.json()) as T
   }
 
-  async amend(action: string, payload: Record<string, unknown>, reason: string, by: string): Promise<void> {
-    await ask('/api/amendments', {
+  /** What stands in the warehouse at this moment. */
+  async standing(): Promise<Status> {
+    return (await (await ask('/api/status', { cache: 'no-store' })).json()) as Status
+  }
+
+  /** Records an amendment. @returns its number. @throws Problem with the server's reason when it is refused. */
+  async amend(action: string, payload: Record<string, unknown>, reason: string, by: string): Promise<number> {
+    const response = await ask('/api/amendments', {
       method: 'POST',
       headers: { 'Content-Type': 'application/json' },
       body: JSON.stringify({ action, payload, reason, by }),
     })
+    return ((await response.json()) as { amendment_no: number }).amendment_no
   }
 
   /** Hands one file over, its name with it. When the answer is lost it is sent again under the same `Idempotency-Key`. */

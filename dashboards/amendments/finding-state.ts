@@ -1,8 +1,8 @@
 import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
 import { type Row, textOf } from '../rows.ts'
-import { openDialog } from './dialog.ts'
-import { option, signedForm } from './sign.ts'
+import { option } from './sign.ts'
+import { signedDialog } from './signed-dialog.ts'
 
 /** Accept, resolve or re-open a finding: a button in its row. */
 export function findingActions(row: Row, context: Context): Child {
@@ -15,6 +15,7 @@ export function findingActions(row: Row, context: Context): Child {
     {
       type: 'button',
       class: 'plain',
+      id: `decide-${id}`,
       'aria-label': `Decide on ${subject}`,
       onclick: () => decide(id, state, textOf(row.message), context),
     },
@@ -28,10 +29,11 @@ function decide(id: string, state: string, message: string, context: Context): v
     ['resolved', 'Resolved: the cause is cured'],
     ['open', 'Open again'],
   ].filter(([value]) => value !== state)
-  openDialog('Decide on a finding', (close) => [
-    h('p', {}, message),
-    signedForm({
-      title: 'Decision',
+  signedDialog(
+    {
+      title: 'Decide on a finding',
+      about: h('p', {}, message),
+      legend: 'Decision',
       submit: 'Record the decision',
       fields: [
         h(
@@ -45,9 +47,9 @@ function decide(id: string, state: string, message: string, context: Context): v
           ),
         ),
       ],
-      send: (data, reason, by) =>
-        context.api.amend('finding-state', { finding_id: id, state: String(data.get('state')) }, reason, by),
-      done: close,
-    }),
-  ])
+      action: 'finding-state',
+      payload: (data) => ({ finding_id: id, state: String(data.get('state')) }),
+    },
+    context,
+  )
 }

@@ -1,8 +1,14 @@
 import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
 import { type Row, textOf } from '../rows.ts'
-import { openDialog } from './dialog.ts'
-import { option, signedForm } from './sign.ts'
+import { option } from './sign.ts'
+import { signedDialog } from './signed-dialog.ts'
+
+interface Line {
+  contract: string
+  invoice: string
+  line: string
+}
 
 /** What was agreed about an invoice line: a button in its row. */
 export function invoiceNote(row: Row, context: Context): Child {
@@ -13,19 +19,29 @@ export function invoiceNote(row: Row, context: Context): Child {
     {
       type: 'button',
       class: 'plain',
+      id: `note-${contract}-${invoice}-${line}`.replace(/[^\w-]/g, '_'),
       'aria-label': `Note on invoice ${invoice} line ${line}`,
-      onclick: () => note(contract!, invoice, line, context),
+      onclick: () => noteOn(context, { contract: contract!, invoice, line }),
     },
     'Note',
   )
 }
 
-function note(contract: string, invoice: string, line: string, context: Context): void {
-  openDialog(`Invoice ${invoice}, line ${line}`, (close) =>
-    signedForm({
-      title: 'Note',
+/** A note on a line that is named, or that the reader names. */
+export function noteOn(context: Context, known: Line | null = null): void {
+  const field = (name: keyof Line, label: string): Child =>
+    known
+      ? null
+      : h('label', {}, label, h('input', { name, required: true, maxlength: 200, autocomplete: 'off' }))
+  signedDialog(
+    {
+      title: known ? `Invoice ${known.invoice}, line ${known.line}` : 'Note on an invoice line',
+      legend: 'Note',
       submit: 'Record the note',
       fields: [
+        field('contract', 'Contract'),
+        field('invoice', 'Invoice'),
+        field('line', 'Line'),
         h(
           'label',
           {},
@@ -33,14 +49,16 @@ function note(contract: string, invoice: string, line: string, context: Context)
           h('select', { name: 'state' }, option('agreed'), option('disputed'), option('credited')),
         ),
       ],
-      send: (data, reason, by) =>
-        context.api.amend(
-          'invoice-note',
-          { contract, invoice, line, state: String(data.get('state')) },
-          reason,
-          by,
-        ),
-      done: close,
-    }),
+      action: 'invoice-note',
+      payload: (data) => ({
+        ...(known ?? {
+          contract: String(data.get('contract')).trim(),
+          invoice: String(data.get('invoice')).trim(),
+          line: String(data.get('line')).trim(),
+        }),
+        state: String(data.get('state')),
+      }),
+    },
+    context,
   )
 }

@@ -8,7 +8,7 @@ export interface SignedForm {
   readonly submit: string
   readonly fields: readonly Child[]
   /** What is sent; throws a text the reader can act on when a field is not right. */
-  send(data: FormData, reason: string, by: string): Promise<void>
+  send(data: FormData, reason: string, by: string): Promise<unknown>
   done(): void
 }
 

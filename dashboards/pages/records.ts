@@ -1,4 +1,9 @@
+import { aliasButton, giveAlias } from '../amendments/alias.ts'
+import { amendmentText } from '../amendments/amendment-text.ts'
 import { findingActions } from '../amendments/finding-state.ts'
+import { noteOn } from '../amendments/invoice-note.ts'
+import { reopenSeason } from '../amendments/reopen-season.ts'
+import { undoButton } from '../amendments/undo.ts'
 import { type CompletenessRow, completenessGrid } from '../charts/completeness-grid.ts'
 import type { Context } from '../context.ts'
 import { h } from '../h.ts'
@@ -12,6 +17,7 @@ import { empty } from '../parts/states.ts'
 import { statusMark } from '../parts/status.ts'
 import { table } from '../parts/table.ts'
 import { type Row, textOf } from '../rows.ts'
+import { dayText } from '../times.ts'
 import { dropList } from './drop-list.ts'
 
 interface FindingRow {
@@ -19,6 +25,13 @@ interface FindingRow {
   severity: string
   finding_id?: string
   state?: string | null
+}
+
+interface ClosedRow {
+  season: string
+  is_closed: boolean
+  closed_at: string
+  closed_by: string
 }
 
 const rank = ['error', 'warning', 'note']
@@ -52,7 +65,7 @@ export const records: Page = {
                 severity: (row) => statusMark(textOf(row.severity)),
                 evidence: (row) => evidenceRefs(row.evidence, context),
                 state: (row) => statusMark(textOf(row.state) || 'open'),
-                decide: (row) => findingActions(row, context),
+                decide: (row) => [findingActions(row, context), ' ', aliasButton(row, context)],
               },
             },
             context,
@@ -62,7 +75,7 @@ export const records: Page = {
           ['finding', 'Kind'],
           ...(actions.length ? [['state', 'State'] as const] : []),
         ] as const
-        return chosen(sorted, by, draw)
+        return chosen(sorted, by, draw, 'findings')
       },
     },
     {
@@ -122,7 +135,8 @@ export const records: Page = {
             name: 'quarantine',
             query: 'quarantine',
             none: 'No row is in quarantine.',
-            columns: ['file', 'line', 'profile', 'field', 'text', 'reason'],
+            columns: ['file', 'line', 'profile', 'field', 'text', 'reason', 'cure'],
+            cells: { cure: (row) => aliasButton(row, context) },
           },
           context,
         ),
@@ -156,20 +170,59 @@ export const records: Page = {
       },
     },
     {
-      question: 'What has been amended?',
-      needs: ['amendments'],
+      question: 'What is to be put right?',
+      needs: [],
       half: true,
+      async answer(context) {
+        const seasons = (await context.maybe<ClosedRow>('closed-seasons')) ?? []
+        const closed = seasons.filter((row) => row.is_closed)
+        const action = (id: string, label: string, act: () => unknown): HTMLElement =>
+          h('li', {}, h('button', { type: 'button', class: 'plain', id, onclick: act }, label))
+        return [
+          h(
+            'p',
+            {},
+            'Every correction is a record of its own, with a reason and a name; nothing is edited in place. A field, a merge or a split is amended from the evidence of its record.',
+          ),
+          h(
+            'ul',
+            { class: 'choices' },
+            action('do-alias', 'Give another name', () => void giveAlias(context)),
+            action('do-note', 'Note on an invoice line', () => noteOn(context)),
+            closed.length
+              ? action('do-reopen', 'Re-open a closed season', () =>
+                  reopenSeason(
+                    closed.map((row) => row.season),
+                    context,
+                  ),
+                )
+              : null,
+          ),
+          closed.map((row) =>
+            h(
+              'p',
+              { class: 'units' },
+              `Season ${row.season} is closed since ${dayText(row.closed_at, true)} by ${row.closed_by}: late rows of it go to quarantine.`,
+            ),
+          ),
+        ]
+      },
+    },
+    {
+      question: 'What has been amended, and can it be taken back?',
+      needs: ['amendments'],
       async answer(context) {
         const rows = await context.query<object>('amendments')
         return rows.length
           ? table(
               rows,
               {
-                caption: 'Amendments, replayed on every rebuild',
+                caption: 'Amendments, the newest first; they are replayed on every rebuild',
                 name: 'amendments',
                 query: 'amendments',
-                columns: ['amendment_no', 'made_at', 'made_by', 'action', 'reason'],
+                columns: ['amendment_no', 'made_at', 'made_by', 'does', 'reason', 'undo'],
                 limit: 12,
+                cells: { does: (row) => amendmentText(row), undo: (row) => undoButton(row, context) },
               },
               context,
             )

@@ -136,23 +136,36 @@ export class Warehouse {
 
   /** One statement with params, or any number of statements without. */
   async run(sql: string, params?: Params): Promise<void> {
-    if (params) await this.#connection.run(sql, params as Record<string, DuckDBValue>)
-    else await this.#connection.run(sql)
+    await this.#alone(async () => {
+      if (params) await this.#connection.run(sql, params as Record<string, DuckDBValue>)
+      else await this.#connection.run(sql)
+    })
+  }
+
+  #statement: Promise<unknown> = Promise.resolve()
+
+  /** One statement at a time: what still streams out of a connection is lost, silently, when it begins another. */
+  #alone<T>(work: () => Promise<T>): Promise<T> {
+    const turn = this.#statement.then(work)
+    this.#statement = turn.catch(() => undefined)
+    return turn
   }
 
   /** All rows as objects (see `plain` for how values leave). */
   async rows<T = Row>(sql: string, params?: Params): Promise<T[]> {
-    const result = await this.#connection.stream(sql, params as Record<string, DuckDBValue> | undefined)
-    const names = result.columnNames()
-    const rows: Row[] = []
-    for (
-      let chunk = await result.fetchChunk();
-      chunk && chunk.rowCount > 0;
-      chunk = await result.fetchChunk()
-    ) {
-      for (const row of chunkRows(chunk, names)) rows.push(row)
-    }
-    return rows as T[]
+    return this.#alone(async () => {
+      const result = await this.#connection.stream(sql, params as Record<string, DuckDBValue> | undefined)
+      const names = result.columnNames()
+      const rows: Row[] = []
+      for (
+        let chunk = await result.fetchChunk();
+        chunk && chunk.rowCount > 0;
+        chunk = await result.fetchChunk()
+      ) {
+        for (const row of chunkRows(chunk, names)) rows.push(row)
+      }
+      return rows as T[]
+    })
   }
 
   /** The first value of the first row, or null. */
@@ -163,7 +176,9 @@ export class Warehouse {
 
   /** All rows as columns of typed arrays: for computation. */
   async columns(sql: string, params?: Params): Promise<Columns> {
-    return readColumns(await this.#connection.stream(sql, params as Record<string, DuckDBValue> | undefined))
+    return this.#alone(async () =>
+      readColumns(await this.#connection.stream(sql, params as Record<string, DuckDBValue> | undefined)),
+    )
   }
 
   /** The raw streaming result: for the catalogue's formats only. */
@@ -173,7 +188,7 @@ export class Warehouse {
 
   /** Bulk append by column name (see `appendColumns`). */
   async append(table: string, columns: AppendColumns): Promise<void> {
-    await appendColumns(this.#connection, table, columns)
+    await this.#alone(() => appendColumns(this.#connection, table, columns))
   }
 
   #depth = 0

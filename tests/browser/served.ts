@@ -7,6 +7,8 @@ import { startFixture } from '../dashboards/fixture-server.ts'
 
 export interface Served {
   readonly url: string
+  /** Folder of its warehouse; null for invented answers. */
+  readonly warehouse: string | null
   close(): Promise<void>
 }
 
@@ -18,7 +20,7 @@ const patienceMs = 240_000
 export async function startSample(): Promise<Served> {
   if (existsSync(program) && existsSync('dist/dashboards/main.js') && existsSync(sample)) return startServer()
   console.warn(`${program} is not built: the pages are looked at on invented answers.`)
-  return startFixture(await buildPages())
+  return { ...(await startFixture(await buildPages())), warehouse: null }
 }
 
 function startServer(): Promise<Served> {
@@ -38,7 +40,7 @@ function startServer(): Promise<Served> {
       const url = /http:\/\/127\.0\.0\.1:\d+/.exec(said)?.[0]
       if (!url) return
       clearTimeout(timer)
-      resolve({ url, close: () => stop(server, warehouse) })
+      resolve({ url, warehouse, close: () => stop(server, warehouse) })
     }
     server.stdout.on('data', hear)
     server.stderr.on('data', hear)

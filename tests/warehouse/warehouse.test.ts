@@ -98,6 +98,24 @@ describe('Warehouse', () => {
     await reader.close()
   })
 
+  test('many who ask on one connection at once each get all their rows', async () => {
+    const warehouse = await Warehouse.memory([])
+    await warehouse.run('CREATE TABLE many AS SELECT range AS n FROM range(50000)')
+    const reader = await warehouse.reader()
+    const asked = Array.from({ length: 12 }, (_, one) =>
+      reader.rows<{ n: number }>(`SELECT n FROM many WHERE n % 12 = ${one} ORDER BY n`),
+    )
+    const columns = reader.columns('SELECT n FROM many ORDER BY n')
+    const counts = (await Promise.all(asked)).map((rows) => rows.length)
+    expect(counts.reduce((a, b) => a + b, 0)).toBe(50000)
+    expect(Math.min(...counts)).toBeGreaterThan(4000)
+    expect((await columns).count).toBe(50000)
+    await expect(Promise.all([reader.rows('SELECT nothing'), reader.rows('SELECT 1')])).rejects.toThrow()
+    expect(await reader.value('SELECT count(*) FROM many')).toBe(50000)
+    await reader.close()
+    await warehouse.close()
+  })
+
   test('what was written is there after closing and opening again', async () => {
     const folder = await mkdtemp(join(tmpdir(), 'gallonage-'))
     const first = await Warehouse.open(folder, schema)

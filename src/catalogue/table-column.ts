@@ -25,9 +25,10 @@ const leastList = 18
 export function shownColumn(name: string, kind: ColumnKind, cells: readonly Cell[]): TableColumn {
   const decimals = kind === 'number' ? decimalsFor(name, cells) : 0
   const texts = cells.map((cell) => shown(cell, kind, decimals))
-  const natural = texts.reduce((most, text) => Math.max(most, letters(text)), letters(name))
+  const widest = texts.reduce((most, text) => Math.max(most, letters(text)), 0)
+  const natural = Math.max(widest, letters(name))
   const isProse = kind === 'text' && texts.some((text) => letters(text) > proseFrom && text.includes(' '))
-  const floor = isProse ? leastProse : kind === 'list' ? leastList : kind === 'text' ? mostName : natural
+  const floor = isProse ? leastProse : kind === 'list' ? leastList : kind === 'text' ? mostName : widest
   return {
     name,
     isRight: rightAligned.has(kind),
@@ -35,9 +36,29 @@ export function shownColumn(name: string, kind: ColumnKind, cells: readonly Cell
     isEmpty: texts.every((text) => text === ''),
     texts,
     natural,
-    least: Math.min(natural, Math.max(floor, letters(name))),
+    least: Math.max(Math.min(widest, floor), leastHead(name)),
     width: natural,
   }
+}
+
+const headHeight = 3
+
+/** A heading over several lines, broken behind its underscores. */
+export function headLines(name: string, width: number): string[] {
+  const lines = ['']
+  for (const part of name.split(/(?<=_)/)) {
+    const line = lines.at(-1)!
+    if (line !== '' && letters(line) + letters(part) > width) lines.push(part)
+    else lines[lines.length - 1] = line + part
+  }
+  return lines
+}
+
+/** The narrowest column in which a heading takes three lines at most. */
+function leastHead(name: string): number {
+  let width = Math.max(...name.split(/(?<=_)/).map(letters))
+  while (headLines(name, width).length > headHeight) width++
+  return width
 }
 
 /** Whole numbers as they are; else as many decimals as three to four figures need (positions keep five, quantities two). */

@@ -5,7 +5,7 @@ import type { Page, Rows } from './rows.ts'
 /**
  * RFC 4180: CRLF ends a line, a cell with a comma, quote or line end is quoted. Lists are joined with `;`, null is empty.
  * Text that a spreadsheet would take for a formula (it begins with `=`, `+`, `-`, `@`, tab or carriage return) gets an
- * apostrophe in front.
+ * apostrophe in front, unless it is a plain number.
  */
 export async function* toCsv(result: Rows, page: Page): AsyncGenerator<string> {
   const kinds = result.columns.map((column) => column.kind)
@@ -32,7 +32,7 @@ function itemText(item: Cell): string {
 }
 
 function harmless(text: string): string {
-  return /^[=+\-@\t\r]/.test(text) ? `'${text}` : text
+  return /^[=+\-@\t\r\n＝＋－＠]/.test(text) && !/^[+-]?\d+(\.\d+)?$/.test(text) ? `'${text}` : text
 }
 
 function csvText(text: string): string {

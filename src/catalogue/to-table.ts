@@ -1,7 +1,10 @@
 import type { Cell } from '../warehouse/index.ts'
+import type { ResultColumn } from './column-kind.ts'
 import { lists } from './list-form.ts'
+import { nearest } from './nearest.ts'
+import { QueryProblem } from './problem.ts'
 import type { Rows } from './rows.ts'
-import { shownColumn, type TableColumn } from './table-column.ts'
+import { headLines, shownColumn, type TableColumn } from './table-column.ts'
 import { clipped, letters, wrapped } from './terminal-text.ts'
 
 export type TableOptions = {
@@ -11,6 +14,10 @@ export type TableOptions = {
   isColoured?: boolean
   /** Rows shown at most; a last line says how many there are more. */
   rowLimit?: number
+  /** Columns that come first, in this order; the others follow while there is room. */
+  first?: readonly string[]
+  /** These columns and no others, in this order. */
+  only?: readonly string[]
 }
 
 const gap = 2
@@ -26,13 +33,14 @@ export async function toTable(result: Rows, options: TableOptions): Promise<stri
   const rows: Cell[][] = []
   for await (const block of result.blocks(Number.isFinite(limit) ? { limit } : {})) rows.push(...block)
   if (rows.length === 0) return 'no rows\n'
-  const columns = result.columns.map((column, index) =>
-    shownColumn(
-      column.name,
-      column.kind,
+  const columns = chosen(result, options).map(({ name, kind }) => {
+    const index = result.columns.findIndex((column) => column.name === name)
+    return shownColumn(
+      name,
+      kind,
       rows.map((cells) => cells[index]!),
-    ),
-  )
+    )
+  })
   const { kept, left } = fitting(columns, options.width)
   const isList = left.length > 0 && (rows.length === 1 || kept.length < Math.min(3, columns.length))
   const body = isList ? lists(columns, rows.length, options) : grid(kept, rows.length, options)
@@ -40,6 +48,25 @@ export async function toTable(result: Rows, options: TableOptions): Promise<stri
   const more = isList ? '' : leftOut(left)
   const last = `${count}${result.hasMore ? ' shown, and there are more' : ''}${more}`
   return `${body}${wrapped(last, options.width).join('\n')}\n`
+}
+
+/** @throws QueryProblem when a column is asked for that is not there. */
+function chosen({ columns, question }: Rows, { first = [], only }: TableOptions): readonly ResultColumn[] {
+  if (only === undefined) {
+    const place = (name: string): number => (first.includes(name) ? first.indexOf(name) : first.length)
+    return [...columns].sort((a, b) => place(a.name) - place(b.name))
+  }
+  const names = columns.map((column) => column.name)
+  return only.map((name) => {
+    const column = columns.find((one) => one.name === name)
+    if (column) return column
+    const near = nearest(name, names)
+    throw new QueryProblem(
+      'bad-param',
+      `${question.name} has no column ${name}; ${near ? `did you mean ${near}?` : `it gives ${names.join(', ')}`}`,
+      near,
+    )
+  })
 }
 
 function leftOut(left: readonly TableColumn[]): string {
@@ -86,9 +113,15 @@ function grid(columns: readonly TableColumn[], count: number, options: TableOpti
       .map((text, index) => padded(text, columns[index]!))
       .join(' '.repeat(gap))
       .trimEnd()
-  const header = line(columns.map((column) => column.name))
+  const heads = columns.map((column) => headLines(column.name, column.width))
+  const most = Math.max(...heads.map((lines) => lines.length))
+  // Short headings stand on the last line, above their cells.
+  const header = Array.from({ length: most }, (_, at) =>
+    line(heads.map((lines) => lines[at - most + lines.length] ?? '')),
+  )
   const rule = columns.map((column) => '─'.repeat(column.width)).join(' '.repeat(gap))
-  const out = [options.isColoured ? `\u001b[1m${header}\u001b[0m` : header, rule]
+  const bold = (text: string): string => (options.isColoured ? `\u001b[1m${text}\u001b[0m` : text)
+  const out = [...header.map(bold), rule]
   for (let row = 0; row < count; row++) {
     const cells = columns.map((column) => cellText(column, row))
     const height = Math.max(...cells.map((lines) => lines.length))

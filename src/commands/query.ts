@@ -1,4 +1,10 @@
-import { type Catalogue, type GivenParams, QueryProblem, type Result } from '../catalogue/index.ts'
+import {
+  type Catalogue,
+  type GivenParams,
+  QueryProblem,
+  type Result,
+  type TableOptions,
+} from '../catalogue/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
@@ -18,6 +24,7 @@ export const outputOptions = {
     value: 'FILE',
     about: 'write to a file; its ending names the format if --format does not',
   },
+  columns: { type: 'string', value: 'NAME,...', about: 'table: which columns, in which order' },
   param: {
     type: 'string',
     multiple: true,
@@ -42,6 +49,7 @@ export const queryCommand: Command = {
   examples: [
     'gallonage query',
     'gallonage query gallons-by-fire --param season=2026',
+    'gallonage query drops --columns dropped_at,aircraft,fire,volume_gal --param season=2026',
     'gallonage query drops --param fire=F-1 --format csv --out drops.csv',
   ],
   async run(args, effects) {
@@ -76,6 +84,7 @@ export async function ask(
   params: GivenParams,
   args: Arguments,
   effects: Effects,
+  first: readonly string[] = [],
 ): Promise<number> {
   const format = formatOf(args)
   const out = args.text('out')
@@ -93,7 +102,17 @@ export async function ask(
     if (error instanceof QueryProblem) throw new CommandError(error.message)
     throw error
   })
-  await deliver(result, format, path, warehouse, effects)
+  const only = args
+    .text('columns')
+    ?.split(',')
+    .map((name) => name.trim())
+  if (only !== undefined && format !== 'table')
+    throw new UsageError(`--columns is for tables; ${format} has them all`)
+  const shown = { first, ...(only ? { only } : {}) }
+  await deliver(result, format, path, warehouse, effects, shown).catch((error) => {
+    if (error instanceof QueryProblem && error.code === 'bad-param') throw new UsageError(error.message)
+    throw error
+  })
   if (path !== null && args.flag('json')) effects.out(`${JSON.stringify({ written: path })}\n`)
   if (out !== null && !args.flag('quiet')) effects.err(`wrote ${out}\n`)
   return 0
@@ -115,9 +134,11 @@ async function deliver(
   path: string | null,
   warehouse: Warehouse,
   effects: Effects,
+  shown: Pick<TableOptions, 'first' | 'only'>,
 ): Promise<void> {
   if (format === 'table') {
     const text = await result.toTable({
+      ...shown,
       width: effects.columns,
       isColoured: effects.hasColor && path === null,
     })

@@ -14,7 +14,7 @@ function shortcut(
   question: string,
   options: OptionSpecs,
   examples: readonly string[],
-  note?: string,
+  more: { first: readonly string[]; note?: string },
 ): Command {
   return {
     name,
@@ -26,9 +26,9 @@ function shortcut(
       if (args.positionals.length > 0)
         throw new UsageError(`${name} takes options only, not ${args.positionals.join(' ')}`)
       const code = await withWarehouse(args, effects, (warehouse) =>
-        ask(openCatalogue(), warehouse, question, given(args, options), args, effects),
+        ask(openCatalogue(), warehouse, question, given(args, options), args, effects, more.first),
       )
-      if (note && !args.flag('json') && !args.flag('quiet')) effects.err(`${note}\n`)
+      if (more.note && !args.flag('json') && !args.flag('quiet')) effects.err(`${more.note}\n`)
       return code
     },
   }
@@ -61,7 +61,10 @@ const dueRows = shortcut(
     'gallonage due --tank K-1 --per-day 8 --window 2027-05-15..2027-10-10',
     'gallonage due --done TW@K-1@2026-08-15 --swap D-7@2026-08-15',
   ],
-  planningAid,
+  {
+    first: ['item', 'task', 'status', 'counter', 'remaining', 'due_on_p50', 'due_on_p10', 'due_on_p90'],
+    note: planningAid,
+  },
 )
 
 /** What the planner may suppose; with any of it the due dates are shown beside those that it does not move. */
@@ -126,6 +129,19 @@ const reconcileRows = shortcut(
     'gallonage reconcile --season 2026 --workbook invoices.xlsx',
     'gallonage reconcile --format csv --out invoices.csv',
   ],
+  {
+    first: [
+      'invoice',
+      'line',
+      'finding',
+      'difference_amount',
+      'billed_amount',
+      'supported_amount',
+      'item',
+      'aircraft',
+      'message',
+    ],
+  },
 )
 
 export const reconcileCommand: Command = {
@@ -159,6 +175,7 @@ export const findingsCommand = shortcut(
     tank: text('SERIAL', 'one tank'),
   },
   ['gallonage findings', 'gallonage findings --aircraft N801ZY --format csv'],
+  { first: ['finding', 'message', 'severity', 'happened_at', 'state', 'finding_id'] },
 )
 
 export type { Effects }

@@ -304,7 +304,7 @@ async function questionPath(deps: ServerDeps, question: Question): Promise<Json>
         ...question.params.map(({ name, type, about }) => ({
           name,
           in: 'query',
-          description: about,
+          description: about || `${name.replaceAll('_', ' ')}, as the question says`,
           schema: paramSchemas[type],
         })),
         {

@@ -1,4 +1,6 @@
+import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, expect, test } from 'vitest'
+import { loadCatalogue } from '../../src/catalogue/index.ts'
 import { type Served, served } from './served.ts'
 
 let house: Served
@@ -49,4 +51,56 @@ test('every path that is described answers to its methods', async () => {
     const allowed = wrong.headers.get('Allow')!.split(', ')
     for (const method of Object.keys(operations)) expect(allowed).toContain(method.toUpperCase())
   }
+})
+
+test('it has the structure of OpenAPI 3.1: every operation answers, every param has a place, a schema and words', async () => {
+  const document = (await (await house.app.request('/openapi.json')).json()) as Document & {
+    info: { title: string; version: string }
+  }
+  expect(document.info.title).not.toBe('')
+  expect(document.info.version).not.toBe('')
+  const operationIds: string[] = []
+  for (const [path, item] of Object.entries(document.paths)) {
+    expect(path).toMatch(/^\//)
+    for (const [method, operation] of Object.entries(item)) {
+      expect(['get', 'post', 'parameters']).toContain(method)
+      const where = `${method} ${path}`
+      // OpenAPI 3.1.0 §4.8.16: at least one response, each with a description or a reference.
+      expect([where, Object.keys(operation.responses).length > 0]).toEqual([where, true])
+      for (const [status, response] of Object.entries(operation.responses)) {
+        expect(status).toMatch(/^([1-5]\d\d|default)$/)
+        const told = response as { description?: string; $ref?: string }
+        expect([where, status, Boolean(told.description ?? told.$ref)]).toEqual([where, status, true])
+      }
+      // §4.8.12: name, place and schema; a param of the path is required and stands in it.
+      const known = new Set<string>()
+      for (const parameter of operation.parameters ?? []) {
+        const { name, in: place, schema } = parameter
+        const { required, description } = parameter as { required?: boolean; description?: string }
+        expect(['path', 'query', 'header']).toContain(place)
+        expect([where, name, typeof schema]).toEqual([where, name, 'object'])
+        expect([where, name, Boolean(description)]).toEqual([where, name, true])
+        expect(known.has(`${place} ${name}`)).toBe(false)
+        known.add(`${place} ${name}`)
+        if (place === 'path') expect([required, path.includes(`{${name}}`)]).toEqual([true, true])
+      }
+      for (const [, name] of path.matchAll(/\{(\w+)\}/g)) expect(known).toContain(`path ${name}`)
+      const { operationId } = operation as { operationId?: string }
+      if (operationId) operationIds.push(operationId)
+    }
+  }
+  expect(new Set(operationIds).size).toBe(operationIds.length)
+  for (const [, target] of JSON.stringify(document).matchAll(/"#\/components\/([\w/]+)"/g)) {
+    const found = target!
+      .split('/')
+      .reduce<unknown>((at, name) => (at as Record<string, unknown> | undefined)?.[name], document.components)
+    expect(found, target).toBeDefined()
+  }
+})
+
+test('every param of every built-in question says what it is', () => {
+  const folder = fileURLToPath(new URL('../../queries/answers', import.meta.url))
+  for (const question of loadCatalogue({ folders: { builtIn: folder } }).list())
+    for (const param of question.params)
+      expect([question.name, param.name, param.about !== '']).toEqual([question.name, param.name, true])
 })

@@ -9,16 +9,21 @@
 --   events           drops, loads and flights that this witness reported; 0: nothing came
 --   last_arrived_at  when this witness's last file for the day arrived, UTC
 -- note: Days on which a witness is missing come first. A witness is expected when it has reported on that aircraft in the season.
+-- note: Where neither has reported in a season, the crew is expected.
 WITH flown AS (
   SELECT aircraft, operating_day AS day, season, count(*) AS flights
   FROM answers.flights_in($season, $from, $to, $aircraft, NULL) GROUP BY ALL),
 told AS (
   SELECT aircraft, operating_day AS day, witness, count(*) AS events FROM account.reported
   WHERE witness IN ('controller', 'crew') AND ($aircraft IS NULL OR aircraft = $aircraft) GROUP BY ALL),
-expected AS (SELECT DISTINCT f.aircraft, f.season, t.witness FROM told t JOIN (
+heard AS (SELECT DISTINCT f.aircraft, f.season, t.witness FROM told t JOIN (
     SELECT DISTINCT aircraft, operating_day AS day, season FROM account.flight
     UNION SELECT aircraft, operating_day, season FROM account."drop"
     UNION SELECT aircraft, operating_day, season FROM account.load) f ON f.aircraft = t.aircraft AND f.day = t.day),
+expected AS (
+  SELECT * FROM heard
+  UNION ALL SELECT DISTINCT aircraft, season, 'crew' FROM flown
+  WHERE (aircraft, season) NOT IN (SELECT (aircraft, season) FROM heard)),
 event AS (
   SELECT 'drop' AS kind, "drop" AS id, aircraft, operating_day AS day FROM account."drop"
   UNION ALL SELECT 'load', load, aircraft, operating_day FROM account.load

@@ -37,4 +37,4 @@ SELECT f.aircraft, f.day, x.witness, f.flights::INTEGER AS flights, coalesce(t.e
 FROM flown f JOIN expected x ON x.aircraft = f.aircraft AND x.season = f.season
 LEFT JOIN told t ON t.aircraft = f.aircraft AND t.day = f.day AND t.witness = x.witness
 LEFT JOIN arrived a ON a.aircraft = f.aircraft AND a.day = f.day AND a.witness = x.witness
-ORDER BY events > 0, f.day DESC, f.aircraft, x.witness
+ORDER BY coalesce(t.events, 0) > 0, f.day DESC, f.aircraft, x.witness

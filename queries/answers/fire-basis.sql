@@ -6,7 +6,7 @@
 --   drops    fire drops
 --   gallons  US gal delivered
 WITH dropped AS (
-  SELECT fire_basis, volume_gal FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
+  SELECT fire_basis, volume_gal FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
   WHERE purpose = 'fire')
 SELECT basis, count(dropped.fire_basis)::INTEGER AS drops, coalesce(fsum(volume_gal), 0) AS gallons
 FROM (VALUES ('stated', 1), ('nearest', 2), ('unattributed', 3)) AS bases(basis, place)

@@ -14,7 +14,7 @@
 -- note: Of an aircraft with more than 300 flights, 300 are given, chosen by a hash of their id; the quartiles are of all.
 WITH dropped AS (
   SELECT flight, fsum(volume_gal) AS gallons
-  FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
+  FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
   WHERE purpose = 'fire' AND flight IS NOT NULL GROUP BY flight),
 flown AS (
   SELECT d.flight, f.aircraft, f.operating_day AS day, f.airborne_hours, d.gallons, d.gallons / nullif(f.airborne_hours, 0) AS rate

@@ -16,7 +16,7 @@ WITH dropped AS (
   SELECT aircraft, count(*) AS drops, fsum(volume_gal) AS gallons,
     fsum(volume_gal) FILTER (WHERE flight IS NOT NULL) AS flown_gal,
     fsum(volume_gal) FILTER (WHERE flight IS NULL) AS gallons_without_flight
-  FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire' GROUP BY aircraft),
+  FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire' GROUP BY aircraft),
 flown AS (
   SELECT aircraft, fsum(airborne_hours) AS airborne_hours, fsum(airborne_hours) FILTER (WHERE is_mission) AS mission_hours
   FROM answers.flights_in($season, $from, $to, $aircraft, $tank) GROUP BY aircraft)

@@ -14,7 +14,7 @@
 --   gallons_without_flight   gallons of drops that no recorded flight holds, left out of the rate, US gal
 -- note: A drop belongs to the base of the load it came from. A fire filter keeps loads and turnarounds whole.
 WITH dropped AS (
-  SELECT * FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire'),
+  SELECT * FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire'),
 idle AS (
   SELECT coalesce(fsum(airborne_hours), 0) AS hours
   FROM answers.flights_in($season, $from, $to, $aircraft, $tank) WHERE NOT is_mission),

@@ -9,7 +9,7 @@
 -- note: Base, fire and fluid choose drops; hours stay those of the chosen aircraft and tanks.
 WITH dropped AS (
   SELECT operating_day AS day, count(*) AS drops, fsum(volume_gal) AS gallons
-  FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire' GROUP BY 1),
+  FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire' GROUP BY 1),
 flown AS (
   SELECT operating_day AS day, fsum(airborne_hours) AS airborne_hours
   FROM answers.flights_in($season, $from, $to, $aircraft, $tank) GROUP BY 1)

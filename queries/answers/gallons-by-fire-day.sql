@@ -7,9 +7,10 @@
 --   day      operating day
 --   drops    fire drops
 --   gallons  US gal delivered
-SELECT coalesce(fire, 'unattributed') AS fire, any_value(fire_name) AS name, operating_day AS day,
-  count(*)::INTEGER AS drops, coalesce(fsum(volume_gal), 0) AS gallons
-FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
-WHERE purpose = 'fire'
-GROUP BY coalesce(fire, 'unattributed'), fire_season, operating_day
-ORDER BY day, fire
+WITH summed AS (
+  SELECT fire, fire_season, operating_day AS day, count(*)::INTEGER AS drops, coalesce(fsum(volume_gal), 0) AS gallons
+  FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
+  WHERE purpose = 'fire' GROUP BY ALL)
+SELECT coalesce(s.fire, 'unattributed') AS fire, f.name, s.day, s.drops, s.gallons
+FROM summed s LEFT JOIN account.fire f ON f.number = s.fire AND f.season = s.fire_season
+ORDER BY s.day, 1

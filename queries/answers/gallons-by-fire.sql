@@ -20,14 +20,15 @@
 --   season                   season in which the fire began
 -- note: Only fire drops count here; volume-by-purpose has all. A flight's hours are split over its fires by gallons.
 WITH dropped AS (
-  SELECT * FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire'),
+  SELECT * FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire'),
 every AS (
-  SELECT coalesce(fire, 'unattributed') AS fire, fire_season, fire_name, volume_gal, fluid, flight, flight_hours, dropped_at,
+  SELECT coalesce(fire, 'unattributed') AS fire, fire_season, volume_gal, fluid, flight, flight_hours, dropped_at,
     1 AS counted
   FROM dropped
-  UNION ALL SELECT 'unattributed', NULL, NULL, NULL, NULL, NULL, 0, NULL, 0
+  UNION ALL SELECT 'unattributed', NULL, NULL, NULL, NULL, 0, NULL, 0
   WHERE $fire IS NULL OR $fire = 'unattributed')
-SELECT fire, any_value(fire_name) AS name, sum(counted)::INTEGER AS drops,
+SELECT fire, (SELECT any_value(f.name) FROM account.fire f WHERE f.number = every.fire AND f.season = every.fire_season) AS name,
+  sum(counted)::INTEGER AS drops,
   coalesce(fsum(volume_gal), 0) AS gallons,
   coalesce(fsum(volume_gal) FILTER (WHERE fluid = 'water'), 0) AS water_gal,
   coalesce(fsum(volume_gal) FILTER (WHERE fluid = 'retardant'), 0) AS retardant_gal,

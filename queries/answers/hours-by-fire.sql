@@ -8,12 +8,13 @@
 --   season        season in which the fire began
 -- note: A flight without a fire drop is in the row no drop, whatever else it released.
 WITH every AS (
-  SELECT coalesce(fire, 'unattributed') AS fire, fire_season, fire_name, flight_hours
-  FROM answers.drops_in($season, $from, $to, $aircraft, $tank, NULL, NULL, NULL) WHERE purpose = 'fire'
-  UNION ALL SELECT 'no drop', NULL, NULL, airborne_hours
+  SELECT coalesce(fire, 'unattributed') AS fire, fire_season, flight_hours
+  FROM answers.counted_in($season, $from, $to, $aircraft, $tank, NULL, NULL, NULL) WHERE purpose = 'fire'
+  UNION ALL SELECT 'no drop', NULL, airborne_hours
   FROM answers.flights_in($season, $from, $to, $aircraft, $tank) WHERE NOT is_mission
-  UNION ALL SELECT 'unattributed', NULL, NULL, 0
-  UNION ALL SELECT 'no drop', NULL, NULL, 0)
-SELECT fire, fsum(flight_hours) AS flight_hours, any_value(fire_name) AS name, fire_season AS season
-FROM every GROUP BY fire, fire_season
-ORDER BY fire = 'no drop', fire = 'unattributed', flight_hours DESC, fire
+  UNION ALL SELECT 'unattributed', NULL, 0
+  UNION ALL SELECT 'no drop', NULL, 0),
+summed AS (SELECT fire, fire_season, fsum(flight_hours) AS flight_hours FROM every GROUP BY ALL)
+SELECT s.fire, s.flight_hours, f.name, s.fire_season AS season
+FROM summed s LEFT JOIN account.fire f ON f.number = s.fire AND f.season = s.fire_season
+ORDER BY s.fire = 'no drop', s.fire = 'unattributed', s.flight_hours DESC, s.fire

@@ -10,6 +10,6 @@
 SELECT purpose, count(*)::INTEGER AS drops, coalesce(fsum(volume_gal), 0) AS gallons,
   (count(*) FILTER (WHERE is_purpose_assumed))::INTEGER AS assumed,
   (count(*) FILTER (WHERE volume_gal IS NULL))::INTEGER AS drops_without_volume
-FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
+FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
 GROUP BY purpose
 ORDER BY list_position(['fire', 'jettison', 'emergency', 'training', 'ground-test'], purpose)

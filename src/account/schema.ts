@@ -165,57 +165,56 @@ CREATE OR REPLACE VIEW account.base AS
   QUALIFY row_number() OVER (PARTITION BY code ORDER BY obs_no DESC) = 1;
 `
 
-/** The wide views of the questions: one row per canonical event with what it was found to belong to. */
-const answers = `
-CREATE SCHEMA IF NOT EXISTS answers;
-CREATE OR REPLACE VIEW answers."drop" AS
+/** One row per canonical event with what it was found to belong to; `source` are rows of the account. */
+const wideDrop = (source: string): string => `
   SELECT a.* EXCLUDE (is_recorded), l.volume_gal AS witnessed_gal, l.commanded_gal, l.coverage_level, l.is_open_ended,
     l.fraction, l.latitude, l.longitude, l.height_ft, l.groundspeed_kt, l.duration_s, l.fire_text, l.is_measured,
     l.is_recorded, l.record, l.witnesses, l.status, l.segment, b.name AS base_name, f.name AS fire_name,
     c.call_number, c.class
-  FROM account."drop" a JOIN ledger."drop" l ON l."drop" = a."drop"
+  FROM ${source} a JOIN ledger."drop" l ON l."drop" = a."drop"
   LEFT JOIN account.base b ON b.base = a.base
   LEFT JOIN account.fire f ON f.number = a.fire AND f.season = a.fire_season
-  LEFT JOIN account.aircraft c ON c.aircraft = a.aircraft;
-CREATE OR REPLACE VIEW answers.load AS
+  LEFT JOIN account.aircraft c ON c.aircraft = a.aircraft`
+const wideLoad = (source: string): string => `
   SELECT a.*, l.started_at, l.base_text, l.ticket, l.volume_gal, l.target_gal, l.overflow, l.method,
     l.gauge_before_gal, l.gauge_after_gal, l.gauge_gal, l.meter_gal, l.is_recorded, l.witnesses, l.status, l.segment,
     b.name AS base_name, CASE WHEN a.previous_load IS NOT NULL THEN coalesce(p.base, 'unknown') END AS turnaround_base
-  FROM account.load a JOIN ledger.load l ON l.load = a.load LEFT JOIN account.base b ON b.base = a.base
-  LEFT JOIN account.load p ON p.load = a.previous_load;
-CREATE OR REPLACE VIEW answers.flight AS
+  FROM ${source} a JOIN ledger.load l ON l.load = a.load LEFT JOIN account.base b ON b.base = a.base
+  LEFT JOIN account.load p ON p.load = a.previous_load`
+const wideFlight = (source: string): string => `
   SELECT a.*, l.hours, l.ordered_at, l.is_recorded, l.witnesses, l.status, l.segment
-  FROM account.flight a JOIN ledger.flight l ON l.flight = a.flight;
+  FROM ${source} a JOIN ledger.flight l ON l.flight = a.flight`
+
+const inSpan = `(wanted_season IS NULL OR season = wanted_season OR year(operating_day)::VARCHAR = wanted_season)
+    AND (first_day IS NULL OR operating_day >= first_day::DATE)
+    AND (last_day IS NULL OR operating_day <= last_day::DATE)
+    AND (of_aircraft IS NULL OR aircraft = of_aircraft)
+    AND (of_tank IS NULL OR tank = of_tank)`
+const inBase = `AND (of_base IS NULL OR coalesce(base, 'unknown') = of_base)
+    AND (of_fluid IS NULL OR fluid = of_fluid)`
+const chosenDrops = `(SELECT * FROM account."drop" WHERE ${inSpan} ${inBase}
+    AND (of_fire IS NULL OR coalesce(fire, 'unattributed') = of_fire))`
+const dropParams = 'wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid'
+
+/**
+ * The wide views of the questions, and the same narrowed. Rows are chosen before they are joined to what the ledger knows
+ * of them, which is most of the work of a question; `counted_in` gives what the account alone knows and joins nothing.
+ */
+const answers = `
+CREATE SCHEMA IF NOT EXISTS answers;
+CREATE OR REPLACE VIEW answers."drop" AS ${wideDrop('account."drop"')};
+CREATE OR REPLACE VIEW answers.load AS ${wideLoad('account.load')};
+CREATE OR REPLACE VIEW answers.flight AS ${wideFlight('account.flight')};
 CREATE OR REPLACE VIEW answers.offload AS
   SELECT a.*, l.base_text, l.is_recorded, l.witnesses, l.status, l.segment
   FROM account.offload a JOIN ledger.offload l ON l.offload = a.offload;
 ${findingView(['obs', 'ledger', 'account'])}
-CREATE OR REPLACE MACRO answers.drops_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid) AS TABLE
-  SELECT * FROM answers."drop"
-  WHERE (wanted_season IS NULL OR season = wanted_season OR year(operating_day)::VARCHAR = wanted_season)
-    AND (first_day IS NULL OR operating_day >= first_day::DATE)
-    AND (last_day IS NULL OR operating_day <= last_day::DATE)
-    AND (of_aircraft IS NULL OR aircraft = of_aircraft)
-    AND (of_tank IS NULL OR tank = of_tank)
-    AND (of_base IS NULL OR coalesce(base, 'unknown') = of_base)
-    AND (of_fire IS NULL OR coalesce(fire, 'unattributed') = of_fire)
-    AND (of_fluid IS NULL OR fluid = of_fluid);
+CREATE OR REPLACE MACRO answers.counted_in(${dropParams}) AS TABLE SELECT * FROM ${chosenDrops};
+CREATE OR REPLACE MACRO answers.drops_in(${dropParams}) AS TABLE ${wideDrop(chosenDrops)};
 CREATE OR REPLACE MACRO answers.loads_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fluid) AS TABLE
-  SELECT * FROM answers.load
-  WHERE (wanted_season IS NULL OR season = wanted_season OR year(operating_day)::VARCHAR = wanted_season)
-    AND (first_day IS NULL OR operating_day >= first_day::DATE)
-    AND (last_day IS NULL OR operating_day <= last_day::DATE)
-    AND (of_aircraft IS NULL OR aircraft = of_aircraft)
-    AND (of_tank IS NULL OR tank = of_tank)
-    AND (of_base IS NULL OR coalesce(base, 'unknown') = of_base)
-    AND (of_fluid IS NULL OR fluid = of_fluid);
+  ${wideLoad(`(SELECT * FROM account.load WHERE ${inSpan} ${inBase})`)};
 CREATE OR REPLACE MACRO answers.flights_in(wanted_season, first_day, last_day, of_aircraft, of_tank) AS TABLE
-  SELECT * FROM answers.flight
-  WHERE (wanted_season IS NULL OR season = wanted_season OR year(operating_day)::VARCHAR = wanted_season)
-    AND (first_day IS NULL OR operating_day >= first_day::DATE)
-    AND (last_day IS NULL OR operating_day <= last_day::DATE)
-    AND (of_aircraft IS NULL OR aircraft = of_aircraft)
-    AND (of_tank IS NULL OR tank = of_tank);
+  ${wideFlight(`(SELECT * FROM account.flight WHERE ${inSpan})`)};
 `
 
 export const schemaSql: string = [tables, registry, macros, daylightSql, counters, answers].join('\n')

@@ -12,6 +12,8 @@ export interface QueryInfo {
   params: string[]
   columns: QueryColumn[]
   notes?: string[] | string
+  /** False for a question of the user's own. */
+  built_in?: boolean
 }
 export interface Status {
   fingerprint: string
@@ -101,6 +103,11 @@ export class Api {
     await this.open()
   }
 
+  /** Questions that people brought themselves (`--queries`). */
+  get own(): QueryInfo[] {
+    return [...this.queries.values()].filter((info) => info.built_in === false)
+  }
+
   has(name: string): boolean {
     return this.queries.has(name)
   }
@@ -148,8 +155,13 @@ export class Api {
     filters: Filters,
     limit: number,
     offset: number,
+    more: Readonly<Record<string, string>> = {},
   ): Promise<{ rows: Row[]; isMore: boolean }> {
-    const url = this.address(name, filters, { limit: String(limit), offset: String(offset) })
+    const url = this.address(name, filters, {
+      ...more,
+      limit: String(limit),
+      offset: String(offset),
+    })
     const response = await ask(url, { headers: { Accept: 'application/json' } })
     return {
       rows: (await response.json()) as Row[],

@@ -4,7 +4,7 @@ import { Context } from './context.ts'
 import { EvidencePanel } from './evidence/panel.ts'
 import { h } from './h.ts'
 import type { Page } from './page.ts'
-import { type PageEntry, pages } from './pages.ts'
+import { ownPages, type PageEntry, pages as pagesOfTheBook } from './pages.ts'
 import { FilterBar } from './parts/filter-bar.ts'
 import { firstRun } from './parts/first-run.ts'
 import { Intake } from './parts/intake.ts'
@@ -23,7 +23,8 @@ let open: { page: Page; sections: Sections } | null = null
 const bar = new FilterBar((change) => go(change))
 const intake = new Intake(api, () => void renew())
 const panel = new EvidencePanel(() => go({ evidence: null }))
-const index = thumbIndex(pages)
+let pages: readonly PageEntry[] = pagesOfTheBook
+let index = thumbIndex(pages)
 
 function go(change: AddressChange): void {
   follow(writeAddress(changeAddress(address, change)))
@@ -81,6 +82,15 @@ async function show(before: Address | null, again = false): Promise<void> {
 }
 
 const entryOf = (at: Address): PageEntry => pages.find((page) => page.name === at.page) ?? pages[0]!
+
+/** Own questions have pages of their own, once the server has said which there are. */
+function openOwnPages(): void {
+  const own = ownPages(api.own)
+  if (own.length === pages.length - pagesOfTheBook.length) return
+  pages = [...pagesOfTheBook, ...own]
+  index = thumbIndex(pages)
+  document.querySelector('#index')!.replaceChildren(index.element)
+}
 const isEmpty = (): boolean => Object.values(api.status.counts).every((count) => count === 0)
 const summaryOf = (at: Address): string =>
   Object.entries(at.filters)
@@ -90,7 +100,7 @@ const summaryOf = (at: Address): string =>
 async function renew(): Promise<void> {
   try {
     await api.renew()
-    await bar.offer(api)
+    await bar.offer(api, address)
     sign()
     await show(address, true)
   } catch {
@@ -146,11 +156,25 @@ async function start(): Promise<void> {
     main.replaceChildren(failed(error, () => void start()))
     return
   }
+  openOwnPages()
+  openLatestSeason()
   sign()
   await show(null)
   // What can be chosen, and the line that stays open for news, come after the answers.
-  await bar.offer(api).then(() => bar.show(address))
+  await bar.offer(api, address).then(() => bar.show(address))
   api.listen(() => void renew())
+}
+
+/** A bare address opens the latest season of several; a link that says anything is followed as it stands. */
+function openLatestSeason(): void {
+  const { seasons } = api.status
+  if (location.href.includes('?') || seasons.length < 2) return
+  history.replaceState(
+    null,
+    '',
+    writeAddress(changeAddress(address, { filters: { season: seasons.at(-1)! } })),
+  )
+  address = readAddress(location.search, location.hash)
 }
 
 void start()

@@ -9,7 +9,7 @@ export interface Section {
   readonly needs: readonly string[]
   /** Half of a row on wide pages. */
   readonly half?: boolean
-  answer(context: Context): Promise<Child>
+  answer(context: Context): Child | Promise<Child>
 }
 
 export interface Page {

@@ -1,3 +1,4 @@
+import type { QueryInfo } from './api.ts'
 import type { Page } from './page.ts'
 
 export interface PageEntry {
@@ -82,9 +83,24 @@ export const pages: readonly PageEntry[] = [
     load: async () => (await import('./pages/effectiveness.ts')).effectiveness,
   },
   {
+    name: 'releases',
+    title: 'Settings & releases',
+    numeral: 'VIII',
+    load: async () => (await import('./pages/releases.ts')).releases,
+  },
+  {
     name: 'records',
     title: 'Records & findings',
-    numeral: 'VIII',
+    numeral: 'IX',
     load: async () => (await import('./pages/records.ts')).records,
   },
 ]
+
+/** Pages of questions that people brought themselves, behind those of the book. */
+export const ownPages = (own: readonly QueryInfo[]): PageEntry[] =>
+  own.map((info) => ({
+    name: `query/${info.name}`,
+    title: info.title,
+    numeral: '·',
+    load: async () => (await import('./pages/own-query.ts')).ownPage(info),
+  }))

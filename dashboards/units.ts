@@ -6,6 +6,7 @@ export type Measure =
   | 'volume-rate'
   | 'flow'
   | 'length'
+  | 'chains'
   | 'distance'
   | 'speed'
   | 'hours'
@@ -38,6 +39,8 @@ const faces: Record<Measure, Record<Units, Face>> = {
   'volume-rate': { us: face('gal/h', 1, 0), metric: face('L/h', litre, 0) },
   flow: { us: face('gal/s', 1, 0), metric: face('L/s', litre, 0) },
   length: { us: face('ft', 1, 0), metric: face('m', 0.3048, 0) },
+  // A chain is 66 ft.
+  chains: { us: face('chains', 1, 1), metric: face('m', 20.1168, 0) },
   distance: { us: face('NM', 1, 1), metric: face('km', 1.852, 1) },
   speed: { us: face('kt', 1, 0), metric: face('km/h', 1.852, 0) },
   coverage: { us: face('gal/100 ft²', 1, 1), metric: face('L/m²', 9779 / 24000, 2) },

@@ -13,7 +13,14 @@ export interface BiasRow {
   high_pct: number | null
 }
 
-const percent = (value: number): string => `${value > 0 ? '+' : ''}${figure(value, 'percent', 'us')} %`
+const percentOf = (value: number, digits = 1): string =>
+  `${value > 0 ? '+' : ''}${figure(value, 'percent', 'us', digits)} %`
+const percent = (value: number): string => percentOf(value)
+/** Tenths of a percent do not tell small biases apart. */
+const scaleOf = (rows: readonly BiasRow[]): ((value: number) => string) => {
+  const far = rows.reduce((a, row) => Math.max(a, Math.abs(row.low_pct ?? 0), Math.abs(row.high_pct ?? 0)), 0)
+  return (value) => percentOf(value, far > 0 && far < 1 ? 2 : 1)
+}
 const clear = (row: BiasRow): boolean => (row.low_pct ?? 0) > 0 || (row.high_pct ?? 0) < 0
 const usable = (rows: readonly BiasRow[]): BiasRow[] =>
   rows.filter((row) => row.bias_pct !== null).sort((a, b) => b.bias_pct! - a.bias_pct!)
@@ -62,7 +69,7 @@ export function biasIntervals(name: string, what: string, counted: string, capti
         })),
         size,
         options,
-        { format: percent, reference: 0 },
+        { format: scaleOf(largest(rows)), reference: 0 },
       ),
   }
 }

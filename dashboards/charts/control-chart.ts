@@ -46,7 +46,9 @@ export const controlChart: Chart<ControlRow> = {
     const day = (row: ControlRow): string => dayText(timeText(row.dropped_at, zone).slice(0, 10))
     const change = rows.find((row) => row.is_change)
     const since = change ? `; the change most likely began on ${day(change)}` : ''
-    return `${alarm.tank} left its limits on ${day(alarm)}, at ${figure(alarm.ewma_pct, 'percent', 'us')} %${since}`
+    const back = backWithin(rows)
+    const after = back >= enoughBack ? `; back within them for ${plural(back, 'drop')}` : ''
+    return `${alarm.tank} left its limits on ${day(alarm)}, at ${figure(alarm.ewma_pct, 'percent', 'us')} %${since}${after}`
   },
   caption: () => 'Setting error of each measured drop, percent of the setting; line: EWMA; band: limits.',
   describe(rows) {
@@ -126,4 +128,20 @@ export const controlChart: Chart<ControlRow> = {
       ],
     })
   },
+}
+
+/** Fewer than these could be chance. */
+const enoughBack = 20
+
+/** Drops at the end of the last run, and after its alarm, whose mean lay within the limits without a break. */
+function backWithin(rows: readonly ControlRow[]): number {
+  const last = rows.at(-1)
+  let count = 0
+  for (let at = rows.length - 1; at >= 0; at--) {
+    const row = rows[at]!
+    if (row.run !== last?.run || row.is_alarm || row.ewma_pct === null || row.limit_pct === null) break
+    if (Math.abs(row.ewma_pct - (row.center_pct ?? 0)) > row.limit_pct) break
+    count++
+  }
+  return rows.some((row) => row.is_alarm && row.run === last?.run) ? count : 0
 }

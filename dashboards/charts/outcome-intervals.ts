@@ -35,8 +35,11 @@ export const outcomeIntervals: Chart<OutcomeRow> = {
     { name: 'success_high', label: 'high, 95 %', measure: 'share' },
   ],
   finding(rows) {
-    const known = usable(rows)
-    if (!known.length) return 'No assessed drop on these days'
+    const all = usable(rows)
+    if (!all.length) return 'No assessed drop on these days'
+    // Groups too small to speak, and those without a name, are drawn but not set against the others.
+    const speaking = all.filter((row) => row.effective + row.not_effective >= few && label(row) !== 'unknown')
+    const known = speaking.length > 1 ? speaking : all
     const [best] = known
     const last = known.at(-1)!
     if (known.length === 1 || best === last)

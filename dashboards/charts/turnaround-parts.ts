@@ -57,7 +57,8 @@ export const turnaroundParts: Chart<TurnaroundRow> = {
       ? `${slowest.base}: ${figure(slowest.median_min, 'minutes', 'us')} min load to load, ${figure(heavy.minutes, 'minutes', 'us')} of them ${heavy.label}`
       : `${slowest.base} takes ${figure(slowest.median_min, 'minutes', 'us')} min load to load against ${figure(quickest.median_min, 'minutes', 'us')} at ${quickest.base}; its longest part is ${heavy.label}`
   },
-  caption: () => 'Median minutes of each part, by base; the tick is the median of the whole turnaround.',
+  caption: () =>
+    'Median minutes of each part, by base; the tick is the median of the whole turnaround, to which medians of parts need not add up.',
   describe: (rows) =>
     `Stacked bars: ${usable(rows)
       .map(
@@ -70,11 +71,10 @@ export const turnaroundParts: Chart<TurnaroundRow> = {
     const segments: Part[] = list.flatMap((row) =>
       parts.map(([label, key, colour]) => ({ base: row.base, label, colour, minutes: row[key] ?? 0 })),
     )
-    const [longest] = [...list].reverse()
-    return draw({ width: size.width, height: 58 + list.length * 32 }, options, {
+    return draw({ width: size.width, height: 76 + list.length * 32 }, options, {
       marginLeft: 74,
       marginRight: narrow(size) ? 24 : 60,
-      marginTop: 44,
+      marginTop: 62,
       marginBottom: 12,
       x: { axis: 'top', grid: true, label: 'minutes', labelArrow: 'none', ticks: narrow(size) ? 4 : 8 },
       y: { domain: list.map((row) => row.base), label: null, tickSize: 0 },
@@ -95,16 +95,15 @@ export const turnaroundParts: Chart<TurnaroundRow> = {
             ...(options.link ? { href: (part: Part) => options.link!({ base: part.base }) } : {}),
           }),
         ),
-        Plot.text(
-          segments.filter((part) => part.base === longest?.base && part.minutes > (narrow(size) ? 14 : 6)),
-          Plot.stackX({
-            x: 'minutes',
-            y: 'base',
-            text: 'label',
-            fill: 'white',
-            fontSize: 10.5,
+        ...parts.map(([label, , colour], at) =>
+          Plot.text([`■ ${label}`], {
+            frameAnchor: 'top-left',
+            textAnchor: 'start',
+            dx: at * (narrow(size) ? 50 : 78),
+            dy: -46,
+            text: String,
+            fill: colour,
             fontWeight: 600,
-            pointerEvents: 'none',
           }),
         ),
         Plot.tickX(list, {

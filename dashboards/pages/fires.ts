@@ -1,9 +1,15 @@
 import { cumulativeByFire, type FireDayRow } from '../charts/cumulative-by-fire.ts'
 import { type FireRow, gallonsByFire } from '../charts/gallons-by-fire.ts'
+import { type LineRow, lineBuilt } from '../charts/line-built.ts'
+import { plural } from '../charts/words.ts'
+import type { Context } from '../context.ts'
+import { type Child, h } from '../h.ts'
 import type { Page } from '../page.ts'
+import { choices } from '../parts/choices.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
+import { textOf } from '../rows.ts'
 import { dropList } from './drop-list.ts'
 import { mapNeeds } from './map-needs.ts'
 import { placeMap } from './place.ts'
@@ -53,15 +59,19 @@ export const fires: Page = {
       needs: ['hours-by-fire'],
       half: true,
       async answer(context) {
-        const rows = await context.query<{ fire: string; flight_hours: number | null }>('hours-by-fire')
+        const every = await context.query<{ fire: string; flight_hours: number | null }>('hours-by-fire')
+        const rest = every.filter((row) => row.fire === 'no drop' || row.fire === 'unattributed')
+        const named = every.filter((row) => !rest.includes(row))
+        const hours = named.reduce((sum, row) => sum + (row.flight_hours ?? 0), 0)
         return table(
-          rows,
+          [...rest, { fire: plural(named.length, 'fire'), flight_hours: hours }],
           {
-            caption: 'All airborne hours, split over fires',
+            caption: 'All airborne hours: without a drop, on drops without a fire, and on fires',
             name: 'hours-by-fire',
             query: 'hours-by-fire',
             columns: ['fire', 'flight_hours'],
-            limit: 12,
+            cells: { fire: (row) => textOf(row.fire) },
+            sortable: false,
           },
           context,
         )
@@ -84,6 +94,11 @@ export const fires: Page = {
           context,
         )
       },
+    },
+    {
+      question: 'How much line could it make, and how much was seen?',
+      needs: ['line-built'],
+      answer: line,
     },
     {
       question: 'How did the volume build up?',
@@ -116,4 +131,29 @@ export const fires: Page = {
         ),
     },
   ],
+}
+
+const lineGroups = [
+  ['fire', 'fire'],
+  ['hour', 'hour of the day, UTC'],
+  ['day', 'day'],
+  ['aircraft', 'aircraft'],
+  ['tank', 'tank'],
+  ['coverage', 'coverage level'],
+] as const
+
+function line(context: Context): Child {
+  return choices([{ name: 'by', label: 'By', options: lineGroups, value: 'fire' }], async ({ by }) => {
+    const rows = await context.query<LineRow>('line-built', { by: by! })
+    if (!rows.some((row) => row.drops > 0)) return empty('No fire drop in this selection.')
+    const every = context.api.address('line-built', context.filters, { by: 'drop', format: 'csv' })
+    return [
+      chartFigure(lineBuilt(by!), rows, context),
+      h(
+        'p',
+        {},
+        h('a', { class: 'plain', href: every, download: 'line-by-drop.csv' }, 'Line of each drop, CSV'),
+      ),
+    ]
+  })
 }

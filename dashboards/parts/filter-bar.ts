@@ -65,11 +65,12 @@ export class FilterBar {
     this.element = h('search', { 'aria-label': 'Filters' } as never, details)
   }
 
-  /** What can be chosen, from the warehouse as a whole. */
-  async offer(api: Api): Promise<void> {
+  /** What can be chosen: of the season where one is chosen, else of the whole warehouse. */
+  async offer(api: Api, { filters }: Address): Promise<void> {
+    const within = filters.season ? { season: filters.season } : {}
     const list = async (query: string, column: string, label?: string): Promise<[string, string][]> => {
       if (!api.has(query)) return []
-      const rows = await api.query<Record<string, string | null>>(query, {})
+      const rows = await api.query<Record<string, string | null>>(query, within)
       const pairs = rows.map((row): [string, string] => [
         row[column] ?? '',
         label && row[label] ? `${row[column]} ${row[label]}` : (row[column] ?? ''),

@@ -8,6 +8,8 @@ interface LongTableSpec extends TableSpec {
   readonly query: string
   /** What stands in its place when there is no row. */
   readonly none: string
+  /** Params beyond the filters. */
+  readonly more?: Readonly<Record<string, string>>
 }
 
 const first = 25
@@ -20,11 +22,11 @@ const step = 100
 export async function longTable(spec: LongTableSpec, context: Context): Promise<HTMLElement> {
   const { api, filters } = context
   context.asked.add(spec.query)
-  const start = await api.rowsFrom(spec.query, filters, first, 0)
+  const start = await api.rowsFrom(spec.query, filters, first, 0, spec.more)
   if (!start.rows.length) return empty(spec.none)
   const body = h('tbody')
   const more = h('div', { class: 'more' })
-  const href = api.address(spec.query, filters, { format: 'csv' })
+  const href = api.address(spec.query, filters, { ...spec.more, format: 'csv' })
   const file = h('a', { class: 'plain', href, download: `${spec.name}.csv` }, 'CSV of all')
 
   function add(part: { rows: Row[]; isMore: boolean }): void {
@@ -37,7 +39,7 @@ export async function longTable(spec: LongTableSpec, context: Context): Promise<
 
   async function next(): Promise<void> {
     try {
-      add(await api.rowsFrom(spec.query, filters, step, body.rows.length))
+      add(await api.rowsFrom(spec.query, filters, step, body.rows.length, spec.more))
     } catch (error) {
       more.replaceChildren(failed(error, () => void next()))
     }

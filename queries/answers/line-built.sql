@@ -18,6 +18,7 @@
 --   observed_of_bound         observed by bound, of the drops that have both
 --   longest_observed_ft       longest line by an observer, ft
 --   longest_bound_ft          largest bound of one drop, ft
+--   name                      fire name, for groups by fire
 -- note: The bound spreads every gallon evenly at the set coverage over the tank's stated pattern width; no drop reaches it. Line on the
 --   ground is what observers say.
 -- note: A coverage level set as more than 6 counts as 6 here, which makes the bound larger still.
@@ -28,14 +29,15 @@ WITH dropped AS (
       WHEN 'coverage' THEN coalesce(printf('%g', d.coverage_level), 'unknown')
       ELSE error('there are no groups by ' || $by || left(d."drop", 0) || '; take fire, drop, hour, day, aircraft, tank or coverage') END
       AS group_name,
-    d.volume_gal, d.flight_hours, 100 * d.volume_gal / nullif(d.coverage_level * k.pattern_width_ft, 0) AS bound_ft, o.line_ft, d.flight
+    d.volume_gal, d.flight_hours, 100 * d.volume_gal / nullif(d.coverage_level * k.pattern_width_ft, 0) AS bound_ft, o.line_ft, d.flight,
+    CASE WHEN coalesce($by, 'fire') = 'fire' THEN d.fire_name END AS fire_name
   FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) d
   LEFT JOIN account.tank k ON k.tank = d.tank
   LEFT JOIN effectiveness.outcome o ON o."drop" = d."drop"
   WHERE d.purpose = 'fire'),
 every AS (
   SELECT *, 1 AS counted FROM dropped
-  UNION ALL SELECT 'unattributed', NULL, 0, NULL, NULL, NULL, 0
+  UNION ALL SELECT 'unattributed', NULL, 0, NULL, NULL, NULL, NULL, 0
   WHERE coalesce($by, 'fire') = 'fire' AND ($fire IS NULL OR $fire = 'unattributed'))
 SELECT group_name, sum(counted)::INTEGER AS drops, coalesce(fsum(volume_gal), 0) AS gallons, count(bound_ft)::INTEGER AS bound_drops,
   fsum(bound_ft) AS bound_ft, fsum(bound_ft) / 66 AS bound_chains, favg(bound_ft) AS bound_ft_per_drop,
@@ -45,5 +47,6 @@ SELECT group_name, sum(counted)::INTEGER AS drops, coalesce(fsum(volume_gal), 0)
   count(line_ft)::INTEGER AS observed_drops, fsum(line_ft) AS observed_ft, fsum(line_ft) / 66 AS observed_chains,
   favg(line_ft) AS observed_ft_per_drop,
   fsum(line_ft) FILTER (WHERE bound_ft IS NOT NULL) / nullif(fsum(bound_ft) FILTER (WHERE line_ft IS NOT NULL), 0) AS observed_of_bound,
-  max(line_ft) AS longest_observed_ft, max(bound_ft) AS longest_bound_ft
+  max(line_ft) AS longest_observed_ft, max(bound_ft) AS longest_bound_ft,
+  any_value(fire_name) AS name
 FROM every GROUP BY group_name ORDER BY group_name = 'unattributed', group_name

@@ -14,6 +14,7 @@
 --   door_pct        doors open, %
 --   record_s        seconds of the record
 --   trace           number of the trace
+--   evacuation_s    from start to end of flow by the fitted curve, s
 -- note: The latest 6 traces of each tank and run, or as many as latest says, so that before and after an adjustment lie over one
 --   another. drop chooses one.
 WITH shown AS (
@@ -26,7 +27,7 @@ WITH shown AS (
   QUALIFY row_number() OVER (PARTITION BY d.tank, effectiveness.run_of(d.tank, d.dropped_at) ORDER BY d.dropped_at DESC, t.trace)
     <= coalesce($latest, 6))
 SELECT s."drop", s.tank, round(o.t_s - s.starts_s, 3) AS t_s, o.level_gal, s.level_before_gal - o.level_gal AS released_gal, s.run,
-  s.coverage_level, s.fraction, s.dropped_at, o.door_pct, o.t_s AS record_s, s.trace
+  s.coverage_level, s.fraction, s.dropped_at, o.door_pct, o.t_s AS record_s, s.trace, s.evacuation_s
 FROM shown s JOIN obs.trace o ON o.aircraft = s.aircraft AND o.record = s.record AND o.fate = 'accepted'
   AND o.obs_no BETWEEN s.trace AND s.last_obs_no
 ORDER BY s.tank, s.run, s.dropped_at, s.trace, o.t_s

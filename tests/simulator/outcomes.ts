@@ -26,6 +26,9 @@ export function assess(world: World, events: Events, share: number, random: Rand
   const unique = new Set(
     world.aircraft.filter((one) => one.controller === 'b').map((one) => one.registration),
   )
+  const widths = new Map(world.tanks.map((tank) => [tank.serial, tank.pattern_width_ft]))
+  // Fluid falls beside the line and thins out at its ends: what is seen is a part of what could be laid.
+  const seen = (drop: string): number => 0.55 + 0.35 * random.fork(`line of ${drop}`).next()
   const found: Assessment[] = []
   for (const [index, drop] of events.drops.entries()) {
     const fire = drop.fire && fires.get(drop.fire)
@@ -51,7 +54,10 @@ export function assess(world: World, events: Events, share: number, random: Rand
       objective: random.pick(objectives),
       met_fire: met,
       effective: met === 'yes' ? (random.chance(0.15) ? 'unknown' : judged) : 'unknown',
-      line_ft: Math.round((drop.volume_gal * 100) / (drop.coverage_level ?? 2) / 60),
+      line_ft: Math.round(
+        seen(drop.id) *
+          ((drop.volume_gal * 100) / ((drop.coverage_level ?? 2) * (widths.get(drop.tank) ?? 60))),
+      ),
       observer_role: random.pick(['air-attack', 'lead-plane', 'ground-crew']),
       wind_kt: wind,
       drop: drop.id,

@@ -21,11 +21,14 @@
 --   slash are from memory.
 -- note: A letter of the danger rating system alone is not enough (F and O stand in two rows each) and gives a range; so do words for a
 --   group of fuels. A description, or both codes (F 5), give one level.
-WITH dropped AS (
+WITH seen AS (
+  -- What observers said of a drop, without what outcomes know of it besides.
+  SELECT "drop", arg_max(fuel, assessed_at) AS fuel FROM effectiveness.assessment WHERE "drop" IS NOT NULL GROUP BY "drop"),
+dropped AS (
   SELECT d."drop", d.coverage_level, coalesce(d.is_open_ended, false) AS is_open_ended, d.volume_gal,
     coalesce(nullif(trim(o.fuel), ''), nullif(trim(f.fuel), '')) AS fuel
   FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) d
-  LEFT JOIN effectiveness.outcome o ON o."drop" = d."drop"
+  LEFT JOIN seen o ON o."drop" = d."drop"
   LEFT JOIN effectiveness.fire_fuel f ON f.number = d.fire AND f.season = d.fire_season
   WHERE d.purpose = 'fire'),
 grouped AS (

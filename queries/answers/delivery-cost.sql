@@ -16,7 +16,10 @@
 --   drops_without_volume  drops whose volume nobody knows; they add no gallons
 -- note: Everything billed counts, availability and flight time too, agreed or not; invoice-findings shows what is in question.
 -- note: aircraft keeps the lines that name it; lines that name none are then left out.
-WITH billed AS (
+WITH seen AS (
+  -- What observers said of a drop, without what outcomes know of it besides.
+  SELECT "drop", arg_max(line_ft, assessed_at) AS line_ft FROM effectiveness.assessment WHERE "drop" IS NOT NULL GROUP BY "drop"),
+billed AS (
   SELECT contract, any_value(currency) AS currency, sum(billed_amount) AS billed, min(from_on) AS first_day,
     max(coalesce(to_on, from_on)) AS last_day
   FROM contracts.line
@@ -35,7 +38,7 @@ delivered AS (
   FROM billed b JOIN held h ON h.contract = b.contract
   JOIN answers.drops_in($season, $from, $to, $aircraft, NULL, NULL, NULL, NULL) d
     ON d.aircraft = h.aircraft AND d.purpose = 'fire' AND d.operating_day BETWEEN b.first_day AND b.last_day
-  LEFT JOIN account.tank k ON k.tank = d.tank LEFT JOIN effectiveness.outcome o ON o."drop" = d."drop"
+  LEFT JOIN account.tank k ON k.tank = d.tank LEFT JOIN seen o ON o."drop" = d."drop"
   GROUP BY b.contract)
 SELECT b.contract, b.currency, b.billed::DECIMAL(18,2) AS billed, coalesce(d.gallons, 0) AS gallons,
   (b.billed / nullif(d.gallons, 0))::DECIMAL(18,2) AS cost_per_gallon, coalesce(d.drops, 0) AS drops, d.observed_chains, d.bound_chains,

@@ -22,7 +22,10 @@
 -- note: The bound spreads every gallon evenly at the set coverage over the tank's stated pattern width; no drop reaches it. Line on the
 --   ground is what observers say.
 -- note: A coverage level set as more than 6 counts as 6 here, which makes the bound larger still.
-WITH dropped AS (
+WITH seen AS (
+  -- What observers said of a drop, without what outcomes know of it besides.
+  SELECT "drop", arg_max(line_ft, assessed_at) AS line_ft FROM effectiveness.assessment WHERE "drop" IS NOT NULL GROUP BY "drop"),
+dropped AS (
   SELECT CASE coalesce($by, 'fire') WHEN 'fire' THEN coalesce(d.fire, 'unattributed') WHEN 'drop' THEN d."drop"
       WHEN 'hour' THEN lpad(hour(d.dropped_at)::VARCHAR, 2, '0') WHEN 'day' THEN d.operating_day::VARCHAR
       WHEN 'aircraft' THEN d.aircraft WHEN 'tank' THEN coalesce(d.tank, 'unknown')
@@ -33,7 +36,7 @@ WITH dropped AS (
     CASE WHEN coalesce($by, 'fire') = 'fire' THEN d.fire_name END AS fire_name
   FROM answers.drops_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) d
   LEFT JOIN account.tank k ON k.tank = d.tank
-  LEFT JOIN effectiveness.outcome o ON o."drop" = d."drop"
+  LEFT JOIN seen o ON o."drop" = d."drop"
   WHERE d.purpose = 'fire'),
 every AS (
   SELECT *, 1 AS counted FROM dropped

@@ -1,10 +1,12 @@
 import { benchIngest } from './ingest.ts'
 import { benchMaintenance } from './maintenance.ts'
 import { benchMatching } from './matching.ts'
+import { benchPages } from './pages.ts'
 
-const [which = 'all', size] = process.argv.slice(2)
+const [which = 'all', size, ...more] = process.argv.slice(2)
 const wants = (name: string): boolean => which === 'all' || which === name
 
 if (wants('ingest')) await benchIngest(Number(size ?? 2_000_000))
 if (wants('maintenance')) console.log(await benchMaintenance())
 if (wants('matching')) await benchMatching(Number(size ?? 300_000))
+if (wants('pages')) await benchPages(Number(size ?? 1_000_000), more)

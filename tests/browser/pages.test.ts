@@ -4,7 +4,9 @@ import { type Opened, open, settled, violations } from './audit.ts'
 import { launch } from './browser.ts'
 import { type Served, startSample } from './served.ts'
 
-const names = ['season', 'fires', 'bases', 'aircraft', 'tanks', 'invoices', 'effectiveness', 'records']
+const names = [
+  ...['season', 'fires', 'bases', 'aircraft', 'tanks', 'invoices', 'effectiveness', 'releases', 'records'],
+]
 const views = [
   { width: 1280, colorScheme: 'light' },
   { width: 768, colorScheme: 'dark' },

@@ -17,15 +17,16 @@ const sample = 'sample-logs/season-2026'
 const patienceMs = 240_000
 
 /** The built server with the sample season in it; where nothing is built, invented answers, and it says so. */
-export async function startSample(): Promise<Served> {
-  if (existsSync(program) && existsSync('dist/dashboards/main.js') && existsSync(sample)) return startServer()
+export async function startSample(more: readonly string[] = []): Promise<Served> {
+  if (existsSync(program) && existsSync('dist/dashboards/main.js') && existsSync(sample))
+    return startServer(more)
   console.warn(`${program} is not built: the pages are looked at on invented answers.`)
   return { ...(await startFixture(await buildPages())), warehouse: null }
 }
 
-function startServer(): Promise<Served> {
+function startServer(more: readonly string[]): Promise<Served> {
   const warehouse = mkdtempSync(join(tmpdir(), 'warehouse-'))
-  const args = [program, 'serve', '--port', '0', '--warehouse', warehouse, '--first-ingest', sample]
+  const args = [program, 'serve', '--port', '0', '--warehouse', warehouse, '--first-ingest', sample, ...more]
   const server = spawn(process.execPath, args, { stdio: ['ignore', 'pipe', 'pipe'] })
   let said = ''
   return new Promise((resolve, reject) => {

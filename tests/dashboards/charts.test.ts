@@ -13,12 +13,16 @@ import { dueWindows } from '../../dashboards/charts/due-windows.ts'
 import { gallonsByFire } from '../../dashboards/charts/gallons-by-fire.ts'
 import { gallonsPerHour } from '../../dashboards/charts/gallons-per-hour.ts'
 import { byFinding, invoiceWaterfall } from '../../dashboards/charts/invoice-waterfall.ts'
+import { lineBuilt } from '../../dashboards/charts/line-built.ts'
+import { outcomeDifferences } from '../../dashboards/charts/outcome-differences.ts'
 import { outcomeIntervals } from '../../dashboards/charts/outcome-intervals.ts'
+import { gallonsPerHour as perHour, productivityCurve } from '../../dashboards/charts/productivity-curve.ts'
 import { seasonCalendar } from '../../dashboards/charts/season-calendar.ts'
 import { tankLife } from '../../dashboards/charts/tank-life.ts'
 import { traceOverlay } from '../../dashboards/charts/trace-overlay.ts'
 import { turnaroundParts } from '../../dashboards/charts/turnaround-parts.ts'
 import { outlines } from '../../dashboards/map/outlines.ts'
+import { gallonsPerHour as byTheHouse } from '../../src/effectiveness/cycle-time.ts'
 
 const { document } = parseHTML('<!doctype html><html><body></body></html>')
 const options = { document: document as unknown as Document }
@@ -33,6 +37,33 @@ const fire = (name: string, gallons: number) => ({
   retardant_gal: gallons,
   flight_hours: 1,
   gallons_per_flight_hour: gallons,
+})
+
+const times = {
+  base: 'JUN',
+  name: 'Juniper Flat',
+  turnarounds: 40,
+  distance_nm: 60,
+  gallons_per_turnaround: 2000,
+  fill_min: 4,
+  fixed_min: 30,
+  speed_kt: 240,
+  fitted: 40,
+}
+const difference = (group: string, value: number, low: number, high: number) => ({
+  rate: 'success',
+  group_name: group,
+  against: 'all others',
+  yes: 30,
+  known: 40,
+  group_rate: 0.75,
+  against_known: 40,
+  against_rate: 0.75 - value,
+  difference: value,
+  low,
+  high,
+  is_different: low > 0 || high < 0,
+  is_small: false,
 })
 
 /** A few rows of each chart, the marks that they must make, and what the title must say of them. */
@@ -345,6 +376,62 @@ const cases: [Chart<never>, object[], string, number, RegExp][] = [
     /^1 report missing; the oldest is the crew of N801ZY for 4 July$/,
   ],
   [
+    lineBuilt('fire') as Chart<never>,
+    [
+      {
+        group_name: 'F-1',
+        name: 'Lost Spur',
+        drops: 10,
+        bound_drops: 10,
+        bound_chains: 120,
+        bound_ft_per_drop: 792,
+        bound_ft_per_flight_hour: 1500,
+        observed_drops: 4,
+        observed_chains: 36,
+        observed_ft_per_drop: 594,
+        observed_of_bound: 0.75,
+      },
+      {
+        group_name: 'F-2',
+        name: null,
+        drops: 2,
+        bound_drops: 2,
+        bound_chains: 20,
+        bound_ft_per_drop: 660,
+        bound_ft_per_flight_hour: null,
+        observed_drops: 0,
+        observed_chains: null,
+        observed_ft_per_drop: null,
+        observed_of_bound: null,
+      },
+    ],
+    'rect',
+    3,
+    /^At the levels set, at most 140\Wchains of line; observers saw 75 % of it on the 4 drops that they judged$/,
+  ],
+  [
+    outcomeDifferences('outcome-success-differences', 'effective') as Chart<never>,
+    [difference('grass', 0.23, 0.04, 0.38), difference('brush', -0.05, -0.2, 0.1)],
+    'circle',
+    2,
+    /^grass was effective more often than all others: \+23 points \(\+4 to \+38\)$/,
+  ],
+  [
+    productivityCurve(times, { nearer_nm: 20, faster_min: 2 }) as Chart<never>,
+    [5, 15, 25].map((distance_nm) => ({
+      base: 'JUN',
+      distance_nm,
+      gallons_per_hour: perHour(times, distance_nm),
+      turnarounds: 3,
+      observed_gallons_per_hour: 2100,
+      asked_gallons_per_hour: 2500,
+    })),
+    'circle',
+    3,
+    // 60 · 2000 / (30 + 0.5 · 60) = 2000; 60 · 2000 / (28 + 0.5 · 40) = 2500.
+    /^JUN gives 2,000\Wgal\/h at its median of 60\WNM; 20\WNM nearer and a fill 2 min shorter would give 2,500\Wgal\/h \(\+25 %\)$/,
+  ],
+  [
     dropMap(outlines) as Chart<never>,
     [
       {
@@ -433,4 +520,82 @@ test('the waterfall leaves out what was never billed, and sums each finding once
       row('unbilled', '-6500.00'),
     ]),
   ).toMatchObject([{ finding: 'rate', lines: 2, difference_amount: '550.00' }])
+})
+
+test('the page works out what a nearer base or a faster fill gives as the warehouse does', () => {
+  const cycle = {
+    turnarounds: 40,
+    fitted: 40,
+    fixed_min: times.fixed_min,
+    minutes_per_nm: 120 / times.speed_kt,
+    low_per_nm: null,
+    high_per_nm: null,
+    fill_min: times.fill_min,
+    gallons: times.gallons_per_turnaround,
+  }
+  for (const distance of [0, 12, 60, 140])
+    for (const faster of [0, 3])
+      expect(perHour(times, distance, faster)).toBeCloseTo(byTheHouse(cycle, distance, faster)!, 9)
+  // A fill cannot be shortened by more than it takes, and a base cannot be nearer than on the fire.
+  expect(perHour(times, 60, 99)).toBe(perHour(times, 60, times.fill_min))
+  expect(perHour(times, -5)).toBe(perHour(times, 0))
+  expect(perHour({ ...times, speed_kt: null }, 60)).toBeNull()
+  expect(
+    productivityCurve({ ...times, speed_kt: null, fitted: 4 }, { nearer_nm: 1, faster_min: 1 }).finding(
+      [],
+      options,
+    ),
+  ).toBe('JUN has too few turnarounds with known legs for a curve (4; 10 are needed)')
+})
+
+test('groups too small to speak are drawn, and not set against the others', () => {
+  const group = (name: string, yes: number, no: number) => ({
+    group_name: name,
+    assessed: yes + no,
+    met_fire: yes,
+    interaction_rate: null,
+    interaction_low: null,
+    interaction_high: null,
+    effective: yes,
+    not_effective: no,
+    success_rate: yes / (yes + no),
+    success_low: 0.1,
+    success_high: 0.95,
+  })
+  const rows = [group('unknown', 40, 0), group('slash', 2, 0), group('grass', 30, 10), group('brush', 20, 20)]
+  expect(outcomeIntervals.finding(rows, options)).toBe(
+    'The intervals overlap: grass (75 %) cannot be told from brush (50 %)',
+  )
+  expect(outcomeIntervals.draw(rows, { width: 680 }, options).querySelectorAll('circle').length).toBe(4)
+})
+
+test('a tank whose mean came back within its limits after an alarm says so', () => {
+  const rows = Array.from({ length: 40 }, (_, at) => ({
+    tank: 'K-1',
+    drop: `D-${at}`,
+    dropped_at: '2026-07-04T18:30:20Z',
+    error_pct: 0,
+    ewma_pct: at === 9 ? 3 : 0.5,
+    limit_pct: 2.5,
+    is_alarm: at === 9,
+    run: 1,
+  }))
+  expect(controlChart.finding(rows, options)).toMatch(/; back within them for 30 drops$/)
+  expect(controlChart.finding(rows.slice(0, 20), options)).not.toMatch(/back within/)
+})
+
+test('traces of one tank are told apart by run, with the fitted times', () => {
+  const trace = (number: number, run: number, evacuation_s: number) =>
+    [0, 1, 2].map((t_s) => ({
+      trace: number,
+      drop: null,
+      tank: 'K-1',
+      run,
+      t_s,
+      level_gal: 1000 - 400 * t_s,
+      evacuation_s,
+    }))
+  expect(traceOverlay.finding([...trace(1, 1, 2.4), ...trace(2, 2, 1.8), ...trace(3, 2, 2.0)], options)).toBe(
+    'K-1: half were out within 2.4 s in run 1 (1 release), 1.9 s in run 2 (2 releases)',
+  )
 })

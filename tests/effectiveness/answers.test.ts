@@ -233,6 +233,12 @@ describe('heights', () => {
       ['large', 140, 150],
       ['formula', 200, expect.closeTo(208.168, 9)],
     ])
+    const rules = await room.ask('safe-height-by-aircraft')
+    expect(only(rules as never, 'rule', 'below', 'lowest_ft', 'largest_short_ft')).toEqual([
+      ['formula', 2, 140, expect.closeTo(69.176, 9)],
+      ['large', 1, 140, 10],
+    ])
+    for (const one of rules) expect(Number(one.below)).toBeLessThanOrEqual(Number(one.heights))
     for (const one of await room.findings('below-safe-height')) {
       expect(one.severity).toBe('note')
       expect(one.message).toContain('local rules')

@@ -99,3 +99,62 @@ test('every fire drop has a row of coverage for its fuel', async () => {
   expect(rows.reduce((sum, row) => sum + row.drops, 0)).toBe(drops)
   expect(rows.reduce((sum, row) => sum + row.gallons, 0)).toBeCloseTo(gallons, 5)
 })
+
+type Cells = Record<string, string | number | boolean | null>
+
+test('the overview of outcomes is what each grouping gives by itself', async () => {
+  const all = await house.rows<Cells>('outcome-overview')
+  for (const by of ['objective', 'class', 'fuel', 'coverage', 'wind', 'height']) {
+    const own = all.filter((row) => row.by === by).map(({ by: _, ...row }) => row)
+    expect(own, by).toEqual(await house.rows<Cells>('outcome-rates', `by=${by}`))
+  }
+})
+
+test('charts are summed up tank by tank as they stand, drop by drop', async () => {
+  const points = await house.rows<Cells>('control-chart')
+  const tanks = await house.rows<Cells>('control-summary')
+  expect(tanks.map((row) => row.tank).sort()).toEqual([...new Set(points.map((row) => row.tank))].sort())
+  for (const row of tanks) {
+    const own = points.filter((point) => point.tank === row.tank)
+    const alarmed = new Set<unknown>()
+    const watched = own.filter((point) => {
+      if (point.ewma_pct === null || alarmed.has(point.run)) return false
+      if (point.is_alarm) alarmed.add(point.run)
+      return true
+    })
+    expect(row, String(row.tank)).toMatchObject({
+      drops: own.length,
+      watched: watched.length,
+      alarms: own.filter((point) => point.is_alarm).length,
+      latest_at: own.at(-1)!.dropped_at,
+      latest_pct: own.at(-1)!.ewma_pct,
+    })
+  }
+  const drifted = season.truth.drifts[0]!.tank
+  expect(tanks.find((row) => row.tank === drifted)).toMatchObject({ runs: 2, stands: false })
+})
+
+test('releases before and after an adjustment are summed up from the traces', async () => {
+  const traces = (await house.rows<Cells>('traces')).filter((row) => row.status === 'read' && !row.is_cut)
+  const runs = await house.rows<Cells>('trace-runs')
+  expect(runs.reduce((sum, row) => sum + Number(row.traces), 0)).toBe(traces.filter((row) => row.tank).length)
+  for (const row of runs) {
+    const own = traces.filter((one) =>
+      ['tank', 'fraction', 'coverage_level', 'run'].every((name) => one[name] === row[name]),
+    )
+    expect(own.length).toBe(row.traces)
+    expect(Number(row.evacuation_s)).toBeCloseTo(
+      own.reduce((sum, one) => sum + Number(one.evacuation_s), 0) / own.length,
+      9,
+    )
+    expect(row.run_from_at).toBe(row.run === 1 ? null : season.truth.drifts[0]!.adjusted_at)
+  }
+})
+
+test('observers see less line than the bound, and a fire is named', async () => {
+  const rows = await house.rows<Cells>('line-built')
+  const both = rows.filter((row) => row.observed_of_bound !== null)
+  expect(both.length).toBeGreaterThan(3)
+  for (const row of both) expect(Number(row.observed_of_bound)).toBeLessThan(1)
+  for (const row of rows.filter((one) => one.group_name !== 'unattributed')) expect(row.name).not.toBeNull()
+})

@@ -1,18 +1,20 @@
 import { type Kind, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
-import { type Folded, type FoldRow, foldArrivals } from './fold.ts'
+import { type Folded, type FoldRow, type FoldState, foldArrivals } from './fold.ts'
 
 /**
  * Says for every row that shares a key with rows of the named files whether it is accepted, a duplicate or superseded.
  * Fates are a function of the rows in order of arrival, so settling again changes nothing. Most rows share their key
  * with nothing; plain repeats are settled in SQL; only groups where contents differ are played through one by one.
  * @param files SQL list of file numbers, such as `(3, 4)`.
+ * @param areNew no row of these files was settled before.
  */
 export async function settleFates(
   warehouse: Warehouse,
   kind: Kind,
   files: string,
   wholeProfiles: ReadonlySet<string>,
+  areNew: boolean,
 ): Promise<void> {
   const table = `obs.${tableName(kind.name)}`
   const hasOlder =
@@ -21,7 +23,7 @@ export async function settleFates(
   if (shared > 0) await numberRepeats(warehouse, table, files)
   const whole = kind.family === 'event' ? await wholeOf(warehouse, table, files, wholeProfiles) : []
   const folded: Folded[] = []
-  for (const profile of whole) folded.push(await foldWhole(warehouse, kind, profile))
+  for (const profile of whole) folded.push(await foldWhole(warehouse, kind, profile, files, areNew))
   if (shared > 0 && (await findContested(warehouse, table)) > 0) {
     await settlePlain(warehouse, table, whole)
     folded.push(await foldContested(warehouse, kind, whole))
@@ -112,13 +114,29 @@ async function foldContested(warehouse: Warehouse, kind: Kind, whole: readonly s
   return foldRows(warehouse, kind, differing, () => false)
 }
 
-async function foldWhole(warehouse: Warehouse, kind: Kind, profile: string): Promise<Folded> {
-  return foldRows(
-    warehouse,
-    kind,
-    `WHERE fate <> 'quarantined' AND profile IN ${inList([profile])}`,
-    () => true,
-  )
+/** A file that comes last meets only what stands; one that comes between others sends all of them through again. */
+async function foldWhole(
+  warehouse: Warehouse,
+  kind: Kind,
+  profile: string,
+  files: string,
+  areNew: boolean,
+): Promise<Folded> {
+  const own = `fate <> 'quarantined' AND profile IN ${inList([profile])}`
+  const table = `obs.${tableName(kind.name)}`
+  const [span] = await warehouse.rows<{ before: number | null; first: number | null }>(`
+    SELECT max(file_no) FILTER (file_no NOT IN ${files}) AS before, min(file_no) FILTER (file_no IN ${files}) AS first
+    FROM ${table} WHERE ${own}`)
+  const isLast = span?.first != null && span.before !== null && span.before < span.first
+  if (!areNew || !isLast) return foldRows(warehouse, kind, `WHERE ${own}`, () => true)
+  const isOld = `${own} AND file_no NOT IN ${files}`
+  const seen = await warehouse.columns(`
+    SELECT DISTINCT ident::VARCHAR AS ident FROM ${table}
+    WHERE ${isOld} AND ident IN (SELECT ident FROM ${table} WHERE ${own} AND file_no IN ${files})`)
+  return foldRows(warehouse, kind, `WHERE ${own} AND file_no IN ${files}`, () => true, {
+    standing: await readRows(warehouse, kind, `WHERE ${isOld} AND fate = 'accepted'`),
+    seen: seen.text('ident').map((ident) => ident!),
+  })
 }
 
 async function foldRows(
@@ -126,7 +144,12 @@ async function foldRows(
   kind: Kind,
   which: string,
   isWhole: (file: number) => boolean,
+  before?: FoldState,
 ): Promise<Folded> {
+  return foldArrivals(await readRows(warehouse, kind, which), isWhole, before)
+}
+
+async function readRows(warehouse: Warehouse, kind: Kind, which: string): Promise<FoldRow[]> {
   const at = kind.time && kind.family === 'event' ? `epoch_ms("${kind.time}")::DOUBLE` : 'NULL::DOUBLE'
   const columns = await warehouse.columns(`
     SELECT obs_no, file_no, line_no, ident::VARCHAR AS ident, key_hash::VARCHAR AS key, is_keyed, ${at} AS happened
@@ -135,7 +158,7 @@ async function foldRows(
     (name) => columns.numbers(name),
   )
   const [ident, key] = [columns.text('ident'), columns.text('key')]
-  const rows: FoldRow[] = Array.from({ length: columns.count }, (_, i) => ({
+  return Array.from({ length: columns.count }, (_, i) => ({
     obs: obs![i]!,
     file: file![i]!,
     line: line![i]!,
@@ -144,7 +167,6 @@ async function foldRows(
     isKeyed: keyed![i] === 1,
     at: happened![i]!,
   }))
-  return foldArrivals(rows, isWhole)
 }
 
 async function write(warehouse: Warehouse, table: string, folded: Folded): Promise<void> {
@@ -198,8 +220,12 @@ async function flagMissing(
   const time = `"${kind.time}"`
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_follows AS
-    SELECT DISTINCT o.file_no AS old_file, d.file_no AS new_file FROM ${table} d JOIN ${table} o USING (ident, occ)
-    WHERE d.fate = 'duplicate' AND o.file_no < d.file_no AND (d.file_no IN ${files} OR o.file_no IN ${files}) AND d.profile NOT IN ${inList([...whole])}`)
+    WITH told AS (SELECT file_no, ident, occ, fate FROM ${table} WHERE fate <> 'quarantined' AND profile NOT IN ${inList([...whole])}),
+    own AS (SELECT * FROM told WHERE file_no IN ${files})
+    SELECT DISTINCT o.file_no AS old_file, d.file_no AS new_file FROM own d JOIN told o USING (ident, occ)
+    WHERE d.fate = 'duplicate' AND o.file_no < d.file_no
+    UNION SELECT DISTINCT o.file_no, d.file_no FROM told d JOIN own o USING (ident, occ)
+    WHERE d.fate = 'duplicate' AND o.file_no < d.file_no`)
   if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_follows')) === 0) return
   await setFlag(
     warehouse,

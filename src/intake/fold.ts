@@ -1,5 +1,6 @@
 /** One typed row as the fold sees it. */
 export interface FoldRow {
+  /** Grows with file and line. */
   readonly obs: number
   readonly file: number
   readonly line: number
@@ -22,6 +23,14 @@ export interface Folded {
   readonly farApart: number[]
 }
 
+/** What earlier arrivals left: all that the fate of later ones depends on. */
+export interface FoldState {
+  /** Rows that stand. */
+  readonly standing: readonly FoldRow[]
+  /** Contents that came before, whatever became of them. */
+  readonly seen: Iterable<string>
+}
+
 const twelveHours = 12 * 3600 * 1000
 
 /**
@@ -34,9 +43,14 @@ const twelveHours = 12 * 3600 * 1000
  *
  * @param rows in order of file and line.
  * @param isWhole whether a file is the whole of its series, and which earlier files are of that series.
+ * @param before what files before these left; then only rows whose fate is decided now are in the result.
  */
-export function foldArrivals(rows: readonly FoldRow[], isWhole: (file: number) => boolean): Folded {
-  const fold = new Fold()
+export function foldArrivals(
+  rows: readonly FoldRow[],
+  isWhole: (file: number) => boolean,
+  before: FoldState = { standing: [], seen: [] },
+): Folded {
+  const fold = new Fold(before)
   for (const file of filesOf(rows)) fold.take(file, isWhole(file[0]!.file))
   return fold.folded
 }
@@ -59,8 +73,18 @@ interface Telling {
 
 class Fold {
   readonly folded: Folded = { fates: new Map(), withdrawn: [], farApart: [] }
-  readonly #standing = new Map<number, FoldRow>()
-  readonly #seen = new Set<string>()
+  readonly #standing: Map<number, FoldRow>
+  readonly #seen: Set<string>
+
+  constructor(before: FoldState) {
+    this.#standing = new Map(before.standing.map((row) => [row.obs, row]))
+    this.#seen = new Set(before.seen)
+  }
+
+  /** What stands, in order of arrival: by number, so that it does not matter when a row was accepted. */
+  #inOrder(): FoldRow[] {
+    return [...this.#standing.values()].sort((a, b) => a.obs - b.obs)
+  }
 
   take(rows: readonly FoldRow[], isWhole: boolean): void {
     const paired = new Set<number>()
@@ -80,7 +104,7 @@ class Fold {
   /** The last row of a file under a key is what the file says; it is compared with what stood before. */
   #takeKeyed(rows: readonly FoldRow[], paired: Set<number>): void {
     const standing = indexed(
-      [...this.#standing.values()].filter((row) => row.isKeyed),
+      this.#inOrder().filter((row) => row.isKeyed),
       (row) => row.key,
     )
     for (const [key, own] of indexed(rows, (row) => row.key)) {
@@ -121,7 +145,7 @@ class Fold {
 
   /** @returns rows that repeat nothing and replace nothing yet. */
   #takeUnkeyed(rows: readonly FoldRow[], paired: Set<number>): FoldRow[] {
-    const standing = [...this.#standing.values()].filter((row) => !row.isKeyed)
+    const standing = this.#inOrder().filter((row) => !row.isKeyed)
     const byIdent = indexed(standing, (row) => row.ident)
     const byMinute = indexed(standing, (row) => row.key)
     const left = rows.filter((row) => {

@@ -301,7 +301,7 @@ export async function digestFiles(
   const touchedKinds = new Set<KindName>()
   const settle = async (kind: KindName) => {
     touchedKinds.add(kind)
-    await settleFates(warehouse, kindOf(kind), list, whole)
+    await settleFates(warehouse, kindOf(kind), list, whole, true)
   }
   await typeRows(warehouse, await batchesOf(warehouse, `file_no IN ${list}`, list, used), settle)
   if (revised.length > 0 || (await hasLearned(warehouse, list))) await typeAgain(warehouse, revised)
@@ -332,7 +332,7 @@ export async function typeAgain(warehouse: Warehouse, revised: readonly string[]
   const touched = new Set<KindName>()
   const settle = async (kind: KindName) => {
     touched.add(kind)
-    await settleFates(warehouse, kindOf(kind), list, whole)
+    await settleFates(warehouse, kindOf(kind), list, whole, false)
   }
   const rows = '(file_no, line) IN (SELECT (file_no, line) FROM temp.intake_again)'
   await typeRows(warehouse, await batchesOf(warehouse, rows, list, await keptProfiles(warehouse)), settle)

@@ -198,6 +198,24 @@ describe('laws', () => {
     )
   })
 
+  test('going on from what stands gives the same as going through all again', () => {
+    fc.assert(
+      fc.property(season, fc.boolean(), fc.integer({ min: 1, max: 3 }), (input, isWhole, cut) => {
+        const all = foldArrivals(input, () => isWhole)
+        const [old, news] = [input.filter((row) => row.file <= cut), input.filter((row) => row.file > cut)]
+        const first = foldArrivals(old, () => isWhole)
+        const then = foldArrivals(news, () => isWhole, {
+          standing: old.filter((row) => first.fates.get(row.obs)!.fate === 'accepted'),
+          seen: old.map((row) => row.ident),
+        })
+        expect(new Map([...first.fates, ...then.fates])).toEqual(all.fates)
+        expect([...first.withdrawn, ...then.withdrawn]).toEqual(all.withdrawn)
+        expect([...first.farApart, ...then.farApart]).toEqual(all.farApart)
+      }),
+      { numRuns: 500 },
+    )
+  })
+
   test('what replaces a row has its key, and is no duplicate', () => {
     fc.assert(
       fc.property(season, (input) => {

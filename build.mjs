@@ -20,6 +20,8 @@ await build({
   platform: 'node',
   target: 'node20',
   external,
+  minifySyntax: true,
+  minifyWhitespace: true,
   banner: {
     js: "#!/usr/bin/env node\nimport { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
   },

@@ -1,9 +1,8 @@
-import { studentQuantile, Z_95 } from '../statistics/index.ts'
+import { Z_95 } from '../statistics/index.ts'
+import { studentPoints as points } from './student-points.ts'
 
 /** Degrees of freedom up to which the points of Student's t are listed; beyond, the expansion is exact to 1e-9. */
-const listed = 120
-
-const points = Array.from({ length: listed }, (_, index) => studentQuantile(0.975, index + 1))
+const listed = points.length
 
 /**
  * Intervals of the statistics room as SQL, so that an answer is one statement whatever it is filtered by.

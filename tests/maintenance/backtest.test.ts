@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { expect, test } from 'vitest'
 import { prepareBacktest } from '../../src/maintenance/index.ts'
 import { bursty, USUAL } from '../statistics/bursty-seasons.ts'
@@ -14,6 +15,12 @@ interface Row {
 }
 
 const SEASONS = 20
+
+test('the seasons that the forecast is held against are made without any of its code', () => {
+  const text = readFileSync('tests/statistics/bursty-seasons.ts', 'utf8')
+  expect(text).toContain('export function bursty')
+  expect(text).not.toMatch(/\bimport\b[^\n]*\bfrom\b|\bimport\(|\brequire\(/)
+})
 
 test(`over ${SEASONS} seasons of bursty use the window holds 75 to 85 per cent, and beats a straight line`, async () => {
   const sums = new Map<number, { forecasts: number; inside: number; loss: number; straight: number }>()

@@ -34,6 +34,9 @@ afterAll(async () => {
   await served?.close()
 })
 
+/** An amendment brings the whole season up to date, and the machine may have other things to do. */
+const patienceMs = 150_000
+
 const isSample = (): boolean => served?.warehouse !== null
 const visit = async (page: Page, name: string, search = ''): Promise<void> => {
   await page.goto('about:blank')
@@ -50,6 +53,7 @@ describe.skipIf(!browser).each(views)('at $width px, $colorScheme', ({ width, co
   let opened: Opened
   beforeAll(async () => {
     opened = await open(browser!, { viewport: { width, height: 900 }, colorScheme })
+    opened.page.setDefaultTimeout(patienceMs)
   })
   afterAll(() => opened?.close())
 
@@ -78,6 +82,7 @@ describe.skipIf(!browser)('the planner', { timeout: 240_000 }, () => {
   beforeAll(async () => {
     opened = await open(browser!, { acceptDownloads: true })
     page = opened.page
+    page.setDefaultTimeout(patienceMs)
   })
   afterAll(() => opened?.close())
 
@@ -227,6 +232,7 @@ describe.skipIf(!browser)('the keeper of the records', { timeout: 240_000 }, () 
   beforeAll(async () => {
     opened = await open(browser!)
     page = opened.page
+    page.setDefaultTimeout(patienceMs)
   })
   afterAll(() => opened?.close())
 
@@ -237,7 +243,7 @@ describe.skipIf(!browser)('the keeper of the records', { timeout: 240_000 }, () 
     await page.locator('dialog input[name=by]').press('Enter')
   }
   const outcome = async (): Promise<string> => {
-    await page.locator('dialog .outcome p').first().waitFor({ timeout: 150_000 })
+    await page.locator('dialog .outcome p').first().waitFor()
     const text = await page.locator('dialog .outcome').innerText()
     await page.keyboard.press('Enter')
     await page.waitForFunction(() => !document.querySelector('dialog.small'))

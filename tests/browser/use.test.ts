@@ -247,7 +247,7 @@ describe.skipIf(!browser)('in the browser', { timeout: 120_000 }, () => {
     fixture.broken.add('meter-bias')
     await page.goto(at('', 'bases'))
     await page.locator('.failed').waitFor()
-    expect(await page.locator('.missing').innerText()).toContain('turnarounds')
+    expect((await page.locator('.missing').allInnerTexts()).join('\n')).toContain('turnarounds')
     expect(await page.locator('.failed').innerText()).toContain('The question took too long.')
     expect(await page.locator('[data-chart="base-hour-load"] svg').count()).toBe(1)
     expect(await violations(page)).toEqual([])

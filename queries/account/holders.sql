@@ -1,9 +1,35 @@
--- What the balance walks: the tanks in scope, and aircraft that fly without a tank on record.
-CREATE OR REPLACE TEMP TABLE holder AS
-SELECT row_number() OVER (ORDER BY tank IS NULL, holder)::INTEGER - 1 AS holder_no, holder, tank, capacity_gal, doors, is_in_sequence
-FROM (
-  SELECT t.tank AS holder, t.tank, t.capacity_gal, t.doors, t.door_use = 'in-sequence' AS is_in_sequence
-  FROM account.tank t SEMI JOIN scope_tank s ON s.tank = t.tank
+-- What the balance walks: the tanks in scope, and aircraft that fly without a tank on record. `typical_gal` is the median
+-- volume of a tank's drops of every purpose that released something. A tank that is walked from a cut on begins at its
+-- first load after it, with what its last cycle before it left.
+CREATE OR REPLACE TEMP TABLE typical AS
+SELECT tank, median(volume_gal) AS typical_gal FROM (
+  SELECT tank, volume_gal FROM account."drop"
+  WHERE tank IN (FROM scope_tank) AND dropped_at < (FROM scope_cut) AND volume_basis = 'witnessed' AND volume_gal > 0
+    AND purpose <> 'ground-test'
   UNION ALL
-  SELECT s.aircraft, NULL, a.max_load_gal, 1, false
-  FROM scope_touched s LEFT JOIN account.aircraft a ON a.aircraft = s.aircraft);
+  SELECT s.tank, d.volume_gal FROM stage_drop s JOIN told_drop d ON d.r = s.r
+  WHERE s.tank IS NOT NULL AND d.volume_gal > 0 AND s.purpose <> 'ground-test')
+GROUP BY tank;
+
+CREATE OR REPLACE TEMP TABLE holder AS
+WITH last_cycle AS (
+  SELECT tank, max_by(level_at_close_gal, opened_at) AS closing_gal, max_by(missing_gal, opened_at) AS missing_gal
+  FROM account.cycle WHERE tank IN (FROM scope_tank) AND opened_at < (FROM scope_cut) GROUP BY tank),
+last_bare AS (
+  SELECT aircraft, max_by(level_at_close_gal, opened_at) AS closing_gal, max_by(missing_gal, opened_at) AS missing_gal
+  FROM account.bare_cycle WHERE aircraft IN (FROM scope_touched) AND opened_at < (FROM scope_cut) GROUP BY aircraft)
+SELECT row_number() OVER (ORDER BY tank IS NULL, holder)::INTEGER - 1 AS holder_no, holder, tank, capacity_gal, doors,
+  is_in_sequence, typical_gal, closing_gal, missing_gal
+FROM (
+  SELECT t.tank AS holder, t.tank, t.capacity_gal, t.doors, t.door_use = 'in-sequence' AS is_in_sequence, y.typical_gal,
+    c.closing_gal, c.missing_gal
+  FROM account.tank t SEMI JOIN scope_tank s ON s.tank = t.tank LEFT JOIN typical y ON y.tank = t.tank
+  LEFT JOIN last_cycle c ON c.tank = t.tank
+  UNION ALL
+  SELECT s.aircraft, NULL, a.max_load_gal, 1, false, NULL, c.closing_gal, c.missing_gal
+  FROM scope_touched s LEFT JOIN account.aircraft a ON a.aircraft = s.aircraft LEFT JOIN last_bare c ON c.aircraft = s.aircraft);
+
+-- The median moves with every drop: what older cycles lack is that many openings now.
+UPDATE account.cycle SET inferred_openings = greatest(1, coalesce(round(account.cycle.missing_gal / h.typical_gal), 1))
+FROM holder h WHERE h.tank = account.cycle.tank AND opened_at < (FROM scope_cut) AND account.cycle.missing_gal > 0
+  AND inferred_openings <> greatest(1, coalesce(round(account.cycle.missing_gal / h.typical_gal), 1));

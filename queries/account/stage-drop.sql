@@ -1,11 +1,9 @@
 -- Tank, load, flight and purpose of each drop.
 CREATE OR REPLACE TEMP TABLE stage_drop AS
 WITH mounted AS (
-  SELECT d.rowid AS r, d.aircraft, d.dropped_at,
-    m.tank
-  FROM ledger."drop" d SEMI JOIN scope_aircraft s ON s.aircraft = d.aircraft
-  LEFT JOIN account.mounting m ON m.aircraft = d.aircraft AND d.dropped_at >= m.on_at AND (m.off_at IS NULL OR d.dropped_at < m.off_at)
-  WHERE d.is_excluded IS NOT TRUE),
+  SELECT d.r, d.aircraft, d.dropped_at, m.tank
+  FROM told_drop d
+  LEFT JOIN account.mounting m ON m.aircraft = d.aircraft AND d.dropped_at >= m.on_at AND (m.off_at IS NULL OR d.dropped_at < m.off_at)),
 loaded AS (
   SELECT m.*, l.r AS load_r, l.loaded_at, l.base AS load_base, l.tank IS DISTINCT FROM m.tank AS is_other_tank
   FROM mounted m ASOF LEFT JOIN stage_load l ON l.aircraft = m.aircraft AND m.dropped_at >= l.loaded_at),
@@ -28,5 +26,5 @@ SELECT f.*, coalesce(t.capacity_gal, a.max_load_gal) AS capacity_gal,
     WHEN f.flight_r IS NULL AND d.volume_gal <= 0.02 * coalesce(t.capacity_gal, a.max_load_gal, 0) THEN 'ground-test'
     ELSE 'fire' END) AS purpose,
   d.purpose IS NULL AND d.is_emergency_release IS NOT TRUE AS is_purpose_assumed
-FROM flown f JOIN ledger."drop" d ON d.rowid = f.r
+FROM flown f JOIN told_drop d ON d.r = f.r
 LEFT JOIN account.tank t ON t.tank = f.tank LEFT JOIN account.aircraft a ON a.aircraft = f.aircraft;

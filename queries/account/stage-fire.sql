@@ -11,13 +11,13 @@ SELECT s.r, d.latitude, d.longitude,
     WHEN d.latitude BETWEEN south AND north AND -d.longitude BETWEEN west AND east
       OR -d.latitude BETWEEN south AND north AND d.longitude BETWEEN west AND east
       OR -d.latitude BETWEEN south AND north AND -d.longitude BETWEEN west AND east THEN 'sign' END AS trouble
-FROM stage_drop s JOIN ledger."drop" d ON d.rowid = s.r CROSS JOIN reach
+FROM stage_drop s JOIN told_drop d ON d.r = s.r CROSS JOIN reach
 WHERE d.latitude IS NOT NULL AND d.longitude IS NOT NULL;
 
 CREATE OR REPLACE TEMP TABLE stage_fire AS
 WITH told AS (
   SELECT d.r, d.operating_day, d.is_home, s.purpose, t.fire, t.fire_season
-  FROM stage_day d JOIN stage_drop s ON s.r = d.r JOIN ledger."drop" l ON l.rowid = d.r
+  FROM stage_day d JOIN stage_drop s ON s.r = d.r JOIN told_drop l ON l.r = d.r
   LEFT JOIN account.fire_text t ON t.text = l.fire_text AND t.operating_day = d.operating_day
   WHERE d.kind = 'drop'),
 close AS (

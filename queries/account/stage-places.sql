@@ -1,24 +1,22 @@
 -- Where each flight, load and offload took place, and the operating day of each.
 CREATE OR REPLACE TEMP TABLE stage_flight AS
-SELECT f.rowid AS r, f.aircraft, f.off_at, f.on_at, a.base AS from_base, b.base AS to_base,
+SELECT f.r, f.aircraft, f.off_at, f.on_at, a.base AS from_base, b.base AS to_base,
   m.tank,
-  lag(f.rowid) OVER earlier_flights AS previous_r, lag(f.off_at) OVER earlier_flights AS previous_off, lag(f.on_at) OVER earlier_flights AS previous_on
-FROM ledger.flight f SEMI JOIN scope_aircraft s ON s.aircraft = f.aircraft
+  lag(f.r) OVER earlier_flights AS previous_r, lag(f.off_at) OVER earlier_flights AS previous_off, lag(f.on_at) OVER earlier_flights AS previous_on
+FROM told_flight f
 LEFT JOIN account.mounting m ON m.aircraft = f.aircraft AND f.off_at >= m.on_at AND (m.off_at IS NULL OR f.off_at < m.off_at)
 LEFT JOIN account.base_name a ON a.text = f.from_base_text
 LEFT JOIN account.base_name b ON b.text = f.to_base_text
-WHERE f.is_excluded IS NOT TRUE
 WINDOW earlier_flights AS (PARTITION BY f.aircraft ORDER BY f.off_at, f.flight);
 
 -- A load whose ticket nobody has was filled where the aircraft stood: where it flew from next, or landed last.
 CREATE OR REPLACE TEMP TABLE stage_load AS
 WITH placed AS (
-  SELECT l.rowid AS r, l.load, l.aircraft, l.loaded_at, l.base_text, b.base AS stated,
+  SELECT l.r, l.load, l.aircraft, l.loaded_at, l.base_text, b.base AS stated,
     m.tank
-  FROM ledger.load l SEMI JOIN scope_aircraft s ON s.aircraft = l.aircraft
+  FROM told_load l
   LEFT JOIN account.mounting m ON m.aircraft = l.aircraft AND l.loaded_at >= m.on_at AND (m.off_at IS NULL OR l.loaded_at < m.off_at)
-  LEFT JOIN account.base_name b ON b.text = l.base_text
-  WHERE l.is_excluded IS NOT TRUE),
+  LEFT JOIN account.base_name b ON b.text = l.base_text),
 homeless AS (SELECT r, aircraft, loaded_at FROM placed WHERE base_text IS NULL),
 flown AS (
   SELECT h.*, CASE WHEN n.off_at <= h.loaded_at + INTERVAL 6 HOUR THEN n.from_base END AS next_from
@@ -37,19 +35,19 @@ SELECT p.r, load, aircraft, loaded_at, tank,
 FROM placed p LEFT JOIN landed l ON l.r = p.r WINDOW earlier_loads AS (PARTITION BY aircraft ORDER BY loaded_at, load);
 
 CREATE OR REPLACE TEMP TABLE stage_offload AS
-SELECT o.rowid AS r, o.aircraft, o.offloaded_at, b.base,
+SELECT o.r, o.aircraft, o.offloaded_at, b.base,
   m.tank
-FROM ledger.offload o SEMI JOIN scope_aircraft s ON s.aircraft = o.aircraft
+FROM told_offload o
 LEFT JOIN account.mounting m ON m.aircraft = o.aircraft AND o.offloaded_at >= m.on_at AND (m.off_at IS NULL OR o.offloaded_at < m.off_at)
-LEFT JOIN account.base_name b ON b.text = o.base_text
-WHERE o.is_excluded IS NOT TRUE;
+LEFT JOIN account.base_name b ON b.text = o.base_text;
 
 CREATE OR REPLACE TEMP TABLE known_base AS
 SELECT aircraft, known_at, max(base) AS base FROM (
   SELECT aircraft, loaded_at AS known_at, base FROM stage_load
   UNION ALL SELECT aircraft, offloaded_at, base FROM stage_offload
   UNION ALL SELECT aircraft, off_at, from_base FROM stage_flight
-  UNION ALL SELECT aircraft, on_at, to_base FROM stage_flight)
+  UNION ALL SELECT aircraft, on_at, to_base FROM stage_flight
+  UNION ALL FROM base_before)
 WHERE base IS NOT NULL GROUP BY aircraft, known_at;
 
 -- A landing at another base than the last load's: what is dropped after it came from a load that is missing here.

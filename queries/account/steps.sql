@@ -8,16 +8,16 @@ WITH step AS (
     l.volume_gal AS written, l.gauge_before_gal AS gauge_before, l.gauge_after_gal AS gauge_after,
     NULL::DOUBLE AS fraction, NULL::DOUBLE AS commanded, lower(l.overflow::VARCHAR) IN ('yes', 'true') AS is_overflow,
     false AS is_emergency, false AS is_ground_test, false AS is_doors_named
-  FROM stage_load s JOIN ledger.load l ON l.rowid = s.r LEFT JOIN account.meter_bias b ON b.base = s.base
+  FROM stage_load s JOIN told_load l ON l.r = s.r LEFT JOIN account.meter_bias b ON b.base = s.base
   UNION ALL
   SELECT s.tank IS NOT NULL, coalesce(s.tank, s.aircraft), 1, s.r, d."drop", s.dropped_at, d.volume_gal, NULL, NULL, NULL,
     d.fraction, d.commanded_gal, false, d.is_emergency_release IS TRUE OR s.purpose = 'emergency',
     s.purpose = 'ground-test', len(d.doors) > 0
-  FROM stage_drop s JOIN ledger."drop" d ON d.rowid = s.r
+  FROM stage_drop s JOIN told_drop d ON d.r = s.r
   UNION ALL
   SELECT s.tank IS NOT NULL, coalesce(s.tank, s.aircraft), 2, s.r, o.offload, s.offloaded_at, o.volume_gal, NULL, NULL, NULL,
     NULL, NULL, false, false, false, false
-  FROM stage_offload s JOIN ledger.offload o ON o.rowid = s.r)
+  FROM stage_offload s JOIN told_offload o ON o.r = s.r)
 SELECT row_number() OVER (ORDER BY h.holder_no, s.happened_at, s.step, s.id) - 1 AS place, s.r,
   h.holder_no AS tank, s.step, epoch_ms(s.happened_at) AS time_ms, s.volume, s.written, s.gauge_before,
   s.gauge_after, s.fraction, s.commanded, coalesce(s.is_overflow, false) AS is_overflow, s.is_emergency, s.is_ground_test,

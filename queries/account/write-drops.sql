@@ -2,7 +2,7 @@
 CREATE OR REPLACE TEMP TABLE flight_share AS
 SELECT flight_r, sum(nano) AS flight_nano, count(*) AS flight_drops
 FROM (SELECT s.flight_r, coalesce(round(coalesce(d.volume_gal, w.volume_gal) * 1e9)::BIGINT, 0) AS nano
-  FROM stage_drop s JOIN ledger."drop" d ON d.rowid = s.r LEFT JOIN account.walk_drop w ON w.row_no = s.r
+  FROM stage_drop s JOIN told_drop d ON d.r = s.r LEFT JOIN account.walk_drop w ON w.row_no = s.r
   WHERE s.purpose = 'fire' AND s.flight_r IS NOT NULL)
 GROUP BY flight_r;
 
@@ -12,7 +12,7 @@ WITH joined AS (
     d.coverage_level, d.fraction, d.groundspeed_kt, d.fire_text, d.latitude, d.longitude,
     coalesce(d.volume_gal, w.volume_gal) AS volume_gal, w.basis, coalesce(w.is_load_missing, false) AS is_walk_short,
     coalesce(w.is_command_above_level, false) AS is_command_above_level, w.first_door, w.last_door
-  FROM stage_drop s JOIN ledger."drop" d ON d.rowid = s.r LEFT JOIN account.walk_drop w ON w.row_no = s.r
+  FROM stage_drop s JOIN told_drop d ON d.r = s.r LEFT JOIN account.walk_drop w ON w.row_no = s.r
   WHERE s.aircraft IN (FROM scope_touched) OR s.tank IN (SELECT tank FROM scope_tank)),
 placed AS (
   SELECT j.*, j.load_r IS NULL OR j.is_other_tank OR j.is_elsewhere OR j.is_walk_short AS is_load_missing,
@@ -39,22 +39,17 @@ SELECT p."drop", p.aircraft, p.dropped_at, p.tank, CASE WHEN p.is_load_missing T
   CASE WHEN p.nano IS NULL THEN 0
     ELSE greatest(epoch_us(h.on_at) - epoch_us(h.off_at), 0) / 3.6e9
       * CASE WHEN u.flight_nano > 0 THEN p.nano::DOUBLE / u.flight_nano::DOUBLE ELSE 1 / u.flight_drops::DOUBLE END
-    END AS flight_hours,
-  p.capacity_gal, p.coverage_level, p.fraction, p.groundspeed_kt, p.fire_text, p.latitude, p.longitude, f.is_home
+    END AS flight_hours, f.is_home,
+  p.capacity_gal, p.coverage_level, p.fraction, p.groundspeed_kt, p.fire_text, p.latitude, p.longitude
 FROM placed p
 LEFT JOIN flight_share u ON u.flight_r = p.flight_r
-LEFT JOIN ledger.load l ON l.rowid = p.load_r
+LEFT JOIN told_load l ON l.r = p.load_r
 LEFT JOIN stage_flight g ON g.r = p.flight_r
-LEFT JOIN ledger.flight h ON h.rowid = p.flight_r
+LEFT JOIN told_flight h ON h.r = p.flight_r
 LEFT JOIN stage_fire f ON f.r = p.r
 LEFT JOIN day_season z ON z.operating_day = f.operating_day;
 
-DELETE FROM account."drop" WHERE aircraft IN (FROM scope_touched) OR tank IN (SELECT tank FROM scope_tank);
+DELETE FROM account."drop" WHERE dropped_at >= (FROM scope_cut) AND (aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank));
 INSERT INTO account."drop"
-SELECT * EXCLUDE (capacity_gal, coverage_level, fraction, groundspeed_kt, fire_text, latitude, longitude, is_home)
+SELECT * EXCLUDE (capacity_gal, coverage_level, fraction, groundspeed_kt, fire_text, latitude, longitude)
 FROM scoped_drop;
-
--- Names that no drop holds any more are forgotten, so that an update leaves what a rebuild would make.
-DELETE FROM account.fire_text WHERE NOT EXISTS (
-  SELECT 1 FROM account."drop" a JOIN ledger."drop" l ON l."drop" = a."drop"
-  WHERE a.operating_day = account.fire_text.operating_day AND l.fire_text = account.fire_text.text);

@@ -3,18 +3,18 @@ CREATE OR REPLACE TEMP TABLE scoped_flight AS
 SELECT l.flight, f.aircraft, f.off_at, f.on_at, y.operating_day, z.season,
   greatest(epoch_us(f.on_at) - epoch_us(f.off_at), 0) / 3.6e9 AS airborne_hours, m.flight_r IS NOT NULL AS is_mission, f.tank,
   f.from_base, f.to_base
-FROM stage_flight f JOIN ledger.flight l ON l.rowid = f.r
+FROM stage_flight f JOIN told_flight l ON l.r = f.r
 LEFT JOIN flight_share m ON m.flight_r = f.r
 LEFT JOIN stage_day y ON y.kind = 'flight' AND y.r = f.r
 LEFT JOIN day_season z ON z.operating_day = y.operating_day
 WHERE f.aircraft IN (FROM scope_touched) OR f.tank IN (SELECT tank FROM scope_tank);
-DELETE FROM account.flight WHERE aircraft IN (FROM scope_touched) OR tank IN (SELECT tank FROM scope_tank);
+DELETE FROM account.flight WHERE off_at >= (FROM scope_cut) AND (aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank));
 INSERT INTO account.flight FROM scoped_flight;
 
-DELETE FROM account.offload WHERE aircraft IN (FROM scope_touched) OR tank IN (SELECT tank FROM scope_tank);
+DELETE FROM account.offload WHERE offloaded_at >= (FROM scope_cut) AND (aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank));
 INSERT INTO account.offload
 SELECT l.offload, o.aircraft, o.offloaded_at, o.tank, o.base, y.operating_day, z.season, l.volume_gal, l.fluid
-FROM stage_offload o JOIN ledger.offload l ON l.rowid = o.r
+FROM stage_offload o JOIN told_offload l ON l.r = o.r
 LEFT JOIN stage_day y ON y.kind = 'offload' AND y.r = o.r
 LEFT JOIN day_season z ON z.operating_day = y.operating_day
 WHERE o.aircraft IN (FROM scope_touched) OR o.tank IN (SELECT tank FROM scope_tank);
@@ -36,7 +36,7 @@ minutes AS (
     epoch_ms(f.last_on) AS on_ms, epoch_ms(r.first_drop) AS first_ms, epoch_ms(r.last_drop) AS last_ms,
     epoch_ms(l.started_at) AS started_ms, l.fluid, l.volume_gal, l.overflow,
     l.gauge_before_gal, l.gauge_after_gal, l.started_at, l.witnesses
-  FROM timed t JOIN ledger.load l ON l.rowid = t.r
+  FROM timed t JOIN told_load l ON l.r = t.r
   LEFT JOIN flown f ON f.r = t.previous_r LEFT JOIN released r ON r.r = t.previous_r)
 SELECT m.load, m.aircraft, m.loaded_at, m.tank, m.base, m.base_basis, m.operating_day, z.season, m.corrected_gal, m.fluid,
   coalesce(m.is_overfill, false) AS is_overfill, CASE WHEN is_same_day THEN m.previous_load END AS previous_load,
@@ -45,23 +45,29 @@ SELECT m.load, m.aircraft, m.loaded_at, m.tank, m.base, m.base_basis, m.operatin
   CASE WHEN is_same_day AND first_ms >= off_ms THEN (first_ms - off_ms) / 60000 END AS out_min,
   CASE WHEN is_same_day AND first_ms >= off_ms THEN (last_ms - first_ms) / 60000 END AS scene_min,
   CASE WHEN is_same_day AND on_ms >= last_ms THEN (on_ms - last_ms) / 60000 END AS back_min,
-  CASE WHEN is_same_day THEN (loaded_ms - coalesce(started_ms, on_ms)) / 60000 END AS fill_min,
-  m.volume_gal, m.overflow, m.gauge_before_gal, m.gauge_after_gal, m.started_at, m.witnesses, m.is_home, m.next_at
+  CASE WHEN is_same_day THEN (loaded_ms - coalesce(started_ms, on_ms)) / 60000 END AS fill_min, m.is_home,
+  m.volume_gal, m.overflow, m.gauge_before_gal, m.gauge_after_gal, m.started_at, m.witnesses, m.next_at
 FROM minutes m LEFT JOIN day_season z ON z.operating_day = m.operating_day
 WHERE m.aircraft IN (FROM scope_touched) OR m.tank IN (SELECT tank FROM scope_tank);
-DELETE FROM account.load WHERE aircraft IN (FROM scope_touched) OR tank IN (SELECT tank FROM scope_tank);
+DELETE FROM account.load WHERE loaded_at >= (FROM scope_cut) AND (aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank));
 INSERT INTO account.load
-SELECT * EXCLUDE (volume_gal, overflow, gauge_before_gal, gauge_after_gal, started_at, witnesses, is_home, next_at)
+SELECT * EXCLUDE (volume_gal, overflow, gauge_before_gal, gauge_after_gal, started_at, witnesses, next_at)
 FROM scoped_load;
 
-DELETE FROM account.cycle WHERE tank IN (SELECT tank FROM scope_tank);
+DELETE FROM account.bare_cycle WHERE opened_at >= (FROM scope_cut) AND aircraft IN (FROM scope_touched);
+INSERT INTO account.bare_cycle
+SELECT h.holder, coalesce(l.loaded_at, make_timestamp(w.first_ms::BIGINT * 1000)), w.level_at_close_gal, w.missing_gal
+FROM account.walk_cycle w JOIN holder h ON h.holder_no = w.tank_no LEFT JOIN told_load l ON l.r = w.load_row
+WHERE h.tank IS NULL;
+
+DELETE FROM account.cycle WHERE opened_at >= (FROM scope_cut) AND tank IN (FROM scope_tank);
 INSERT INTO account.cycle
 WITH walked AS (
   SELECT h.tank, w.*, l.load, l.fluid, s.aircraft, n.loaded_at AS closed_at,
     coalesce(l.loaded_at, make_timestamp(w.first_ms::BIGINT * 1000)) AS opened_at
   FROM account.walk_cycle w JOIN holder h ON h.holder_no = w.tank_no
-  LEFT JOIN stage_load s ON s.r = w.load_row LEFT JOIN ledger.load l ON l.rowid = w.load_row
-  LEFT JOIN ledger.load n ON n.rowid = w.closed_row
+  LEFT JOIN stage_load s ON s.r = w.load_row LEFT JOIN told_load l ON l.r = w.load_row
+  LEFT JOIN told_load n ON n.r = w.closed_row
   WHERE h.tank IS NOT NULL),
 -- An inferred release happened in the last flight of the cycle in which nothing was dropped.
 quiet AS (

@@ -7,7 +7,12 @@ export async function balance(warehouse: Warehouse): Promise<void> {
     capacity_gal: number | null
     doors: number
     is_in_sequence: boolean
-  }>('SELECT capacity_gal, doors, is_in_sequence FROM holder ORDER BY holder_no')
+    typical_gal: number | null
+    closing_gal: number | null
+    missing_gal: number | null
+  }>(
+    'SELECT capacity_gal, doors, is_in_sequence, typical_gal, closing_gal, missing_gal FROM holder ORDER BY holder_no',
+  )
   const steps = await readSteps(warehouse)
   const walked = walk(
     steps,
@@ -16,6 +21,11 @@ export async function balance(warehouse: Warehouse): Promise<void> {
         capacity_gal: tank.capacity_gal,
         doors: tank.doors,
         opensInSequence: tank.is_in_sequence,
+        typical_gal: tank.typical_gal,
+        before:
+          tank.closing_gal === null
+            ? null
+            : { closing_gal: tank.closing_gal, missing_gal: tank.missing_gal ?? 0 },
       }),
     ),
   )
@@ -28,16 +38,34 @@ export async function balance(warehouse: Warehouse): Promise<void> {
     UPDATE account.walk_cycle SET load_row = s.r FROM walk_step s WHERE s.place = load_row`)
 }
 
+/** All of them as doubles: those come out of the database as they lie there. */
+const stepColumns = [
+  'tank',
+  'step',
+  'place',
+  'time_ms',
+  'volume',
+  'written',
+  'gauge_before',
+  'gauge_after',
+  'fraction',
+  'commanded',
+  'is_overflow',
+  'is_emergency',
+  'is_ground_test',
+  'is_doors_named',
+]
+
 async function readSteps(warehouse: Warehouse): Promise<Steps> {
   await warehouse.run(await warehouse.readStage('account/steps'))
   const columns = await warehouse.columns(
-    'SELECT place AS "row", * EXCLUDE (place, r) FROM walk_step ORDER BY place',
+    `SELECT ${stepColumns.map((name) => `${name}::DOUBLE AS ${name}`).join(', ')} FROM walk_step ORDER BY place`,
   )
   return {
     count: columns.count,
     tank: columns.numbers('tank'),
     step: columns.numbers('step'),
-    row: columns.numbers('row'),
+    row: columns.numbers('place'),
     time_ms: columns.numbers('time_ms'),
     volume: columns.numbers('volume'),
     written: columns.numbers('written'),

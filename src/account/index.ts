@@ -3,19 +3,33 @@ import { balance } from './balance.ts'
 import { writeFindings } from './findings.ts'
 import { resolveFires } from './fires.ts'
 import { fitMeterBias, type MeterBias } from './meter-bias.ts'
-import { type Scope, setScope, widened } from './scope.ts'
+import { type Reach, reachOf } from './reach.ts'
+import { nameTable, type Scope, scopeAll, scopeSome, setReading, widened } from './scope.ts'
 
 export { findingView } from './finding-view.ts'
 export { schemaSql } from './schema.ts'
 export type { Scope } from './scope.ts'
 
 /** Tables of events, all made again from the ledger when everything is. */
-const eventTables = ['"drop"', 'load', 'flight', 'offload', 'cycle', 'fire_text', 'meter_bias', 'finding']
+const eventTables = [
+  '"drop"',
+  'load',
+  'flight',
+  'offload',
+  'cycle',
+  'bare_cycle',
+  'fire_text',
+  'meter_bias',
+  'meter_pair',
+  'day_mark',
+  'finding',
+]
 
 /**
  * Computes what every canonical event belongs to (tank, base, fire, flight, day), the balance of every tank and the
- * findings, from `ledger` and the registry. With `aircraft`, only what belongs to them and to the tanks that they
- * ever carried is made again; the result equals a computation of everything to the last bit.
+ * findings, from `ledger` and the registry. With `aircraft`, only what changed of theirs is made again, with all that
+ * hangs on it: from a night before the change on, for them and for the tanks that they carried since. The result equals
+ * a computation of everything to the last bit.
  */
 export async function account(warehouse: Warehouse, scope: Scope): Promise<void> {
   await warehouse.transaction(async () => {
@@ -24,28 +38,51 @@ export async function account(warehouse: Warehouse, scope: Scope): Promise<void>
       await warehouse.run(eventTables.map((table) => `DELETE FROM account.${table}`).join(';'))
     await stage(warehouse, 'registry')
     await homeZone(warehouse)
-    await setScope(warehouse, wide)
-    await stage(warehouse, 'stage-places')
-    await stage(warehouse, 'meter-pairs')
-    const biases = await fitMeterBias(warehouse)
-    const moved = wide === 'all' ? [] : await tanksOfMovedBases(warehouse, biases)
-    await keepBiases(warehouse, biases)
-    if (moved.length > 0) {
-      await setScope(warehouse, wide, moved)
-      await stage(warehouse, 'stage-places')
-    }
-    await stage(warehouse, 'stage-drop')
-    await stage(warehouse, 'stage-days')
-    await stage(warehouse, 'fire-texts')
-    await resolveFires(warehouse)
-    await stage(warehouse, 'stage-fire')
-    await stage(warehouse, 'holders')
-    await balance(warehouse)
-    await stage(warehouse, 'write-drops')
-    await stage(warehouse, 'write-places')
-    await writeFindings(warehouse)
+    const reach = wide === 'all' ? await reachAll(warehouse) : await reachOf(warehouse, wide.aircraft)
+    if (reach) await accountWithin(warehouse, reach)
+    else await nothingTouched(warehouse)
+    await writeFindings(warehouse, reach !== null)
     await warehouse.run('DELETE FROM account.walk_drop; DELETE FROM account.walk_cycle')
   })
+}
+
+/** Everything in scope is read, placed, balanced and written. */
+async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promise<void> {
+  await setReading(warehouse, reach === 'all' ? 'all' : (reach.cut ?? beginning))
+  await stage(warehouse, 'stage-places')
+  await stage(warehouse, 'meter-pairs')
+  const biases = await fitMeterBias(warehouse)
+  const moved = reach === 'all' ? [] : await tanksOfMovedBases(warehouse, biases)
+  await keepBiases(warehouse, biases)
+  if (reach !== 'all' && moved.length > 0) {
+    await scopeSome(warehouse, reach.touched, moved, null)
+    await setReading(warehouse, beginning)
+    await stage(warehouse, 'stage-places')
+  }
+  await stage(warehouse, 'stage-drop')
+  await stage(warehouse, 'stage-days')
+  await stage(warehouse, 'fire-texts')
+  await resolveFires(warehouse)
+  await stage(warehouse, 'stage-fire')
+  await stage(warehouse, 'holders')
+  await balance(warehouse)
+  await stage(warehouse, 'write-drops')
+  if (reach !== 'all') await stage(warehouse, 'forget-fires')
+  await stage(warehouse, 'write-places')
+}
+
+const beginning = { at: '-infinity', day: '-infinity' }
+
+async function reachAll(warehouse: Warehouse): Promise<'all'> {
+  await scopeAll(warehouse)
+  await warehouse.run('CREATE OR REPLACE TEMP TABLE asked_aircraft AS FROM scope_touched')
+  await stage(warehouse, 'day-marks')
+  return 'all'
+}
+
+async function nothingTouched(warehouse: Warehouse): Promise<void> {
+  await nameTable(warehouse, 'scope_touched', 'aircraft', [])
+  await nameTable(warehouse, 'scope_tank', 'tank', [])
 }
 
 async function stage(warehouse: Warehouse, name: string): Promise<void> {

@@ -16,16 +16,20 @@ export interface MeterBias {
 
 /**
  * Fits what each base's meter says against the fleet's gauges, on the log of meter over gauge, robustly.
- * Expects `meter_pair(base, tank, log_ratio)`, one row per load that both saw.
+ * Reads `account.meter_pair`, one row per load that both saw.
  */
 export async function fitMeterBias(warehouse: Warehouse): Promise<MeterBias[]> {
   const pairs = await warehouse.columns(
-    `SELECT dense_rank() OVER (ORDER BY base) - 1 AS base_no, dense_rank() OVER (ORDER BY tank) - 1 AS tank_no, log_ratio
-     FROM meter_pair ORDER BY base, tank, log_ratio`,
+    `WITH base AS (SELECT base, row_number() OVER (ORDER BY base) - 1 AS base_no FROM account.meter_pair GROUP BY base),
+     tank AS (SELECT tank, row_number() OVER (ORDER BY tank) - 1 AS tank_no FROM account.meter_pair GROUP BY tank)
+     SELECT base_no::DOUBLE AS base_no, tank_no::DOUBLE AS tank_no, log_ratio
+     FROM account.meter_pair JOIN base USING (base) JOIN tank USING (tank) ORDER BY 1, 2, 3`,
   )
   if (pairs.count === 0) return []
-  const bases = await warehouse.rows<{ base: string }>('SELECT DISTINCT base FROM meter_pair ORDER BY base')
-  const tanks = await warehouse.value<number>('SELECT count(DISTINCT tank) FROM meter_pair')
+  const bases = await warehouse.rows<{ base: string }>(
+    'SELECT DISTINCT base FROM account.meter_pair ORDER BY base',
+  )
+  const tanks = await warehouse.value<number>('SELECT count(DISTINCT tank) FROM account.meter_pair')
   const fit = twoWayFit(pairs.numbers('base_no'), pairs.numbers('tank_no'), pairs.numbers('log_ratio'), {
     rows: bases.length,
     columns: tanks ?? 0,

@@ -22,7 +22,7 @@ CREATE TABLE IF NOT EXISTS account.meter_bias(
 CREATE TABLE IF NOT EXISTS account.load(
   load VARCHAR, aircraft VARCHAR, loaded_at TIMESTAMP, tank VARCHAR, base VARCHAR, base_basis VARCHAR,
   operating_day DATE, season VARCHAR, corrected_gal DOUBLE, fluid VARCHAR, is_overfill BOOLEAN, previous_load VARCHAR,
-  turnaround_min DOUBLE, hold_min DOUBLE, out_min DOUBLE, scene_min DOUBLE, back_min DOUBLE, fill_min DOUBLE);
+  turnaround_min DOUBLE, hold_min DOUBLE, out_min DOUBLE, scene_min DOUBLE, back_min DOUBLE, fill_min DOUBLE, is_home BOOLEAN);
 CREATE TABLE IF NOT EXISTS account.flight(
   flight VARCHAR, aircraft VARCHAR, off_at TIMESTAMP, on_at TIMESTAMP, operating_day DATE, season VARCHAR,
   airborne_hours DOUBLE, is_mission BOOLEAN, tank VARCHAR, from_base VARCHAR, to_base VARCHAR);
@@ -35,7 +35,7 @@ CREATE TABLE IF NOT EXISTS account."drop"(
   volume_gal DOUBLE, volume_basis VARCHAR, fluid VARCHAR, fluid_basis VARCHAR, purpose VARCHAR,
   is_purpose_assumed BOOLEAN, openings INTEGER, doors VARCHAR[], is_doors_assumed BOOLEAN,
   is_retardant_opening BOOLEAN, is_emergency_release BOOLEAN, is_command_above_level BOOLEAN, is_recorded BOOLEAN,
-  position_trouble VARCHAR, flight_hours DOUBLE);
+  position_trouble VARCHAR, flight_hours DOUBLE, is_home BOOLEAN);
 CREATE TABLE IF NOT EXISTS account.cycle(
   tank VARCHAR, load VARCHAR, opened_at TIMESTAMP, closed_at TIMESTAMP, aircraft VARCHAR, operating_day DATE,
   season VARCHAR, loaded_gal DOUBLE, dropped_gal DOUBLE, offloaded_gal DOUBLE, level_before_gal DOUBLE,
@@ -44,6 +44,13 @@ CREATE TABLE IF NOT EXISTS account.cycle(
 CREATE TABLE IF NOT EXISTS account.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
+-- What the account was made from, by aircraft and day in UTC; and loads that both a base's meter and a tank's gauge saw.
+CREATE TABLE IF NOT EXISTS account.day_mark(aircraft VARCHAR, day DATE, mark UBIGINT);
+CREATE TABLE IF NOT EXISTS account.meter_pair(
+  load VARCHAR, aircraft VARCHAR, loaded_at TIMESTAMP, base VARCHAR, tank VARCHAR, log_ratio DOUBLE);
+-- What each load cycle of an aircraft without a tank on record left: from there its balance goes on.
+CREATE TABLE IF NOT EXISTS account.bare_cycle(
+  aircraft VARCHAR, opened_at TIMESTAMP, level_at_close_gal DOUBLE, missing_gal DOUBLE);
 CREATE TABLE IF NOT EXISTS account.walk_drop(
   row_no BIGINT, volume_gal DOUBLE, basis INTEGER, is_load_missing BOOLEAN, is_command_above_level BOOLEAN,
   first_door INTEGER, last_door INTEGER);
@@ -167,7 +174,7 @@ CREATE OR REPLACE VIEW account.base AS
 
 /** One row per canonical event with what it was found to belong to; `source` are rows of the account. */
 const wideDrop = (source: string): string => `
-  SELECT a.* EXCLUDE (is_recorded), l.volume_gal AS witnessed_gal, l.commanded_gal, l.coverage_level, l.is_open_ended,
+  SELECT a.* EXCLUDE (is_recorded, is_home), l.volume_gal AS witnessed_gal, l.commanded_gal, l.coverage_level, l.is_open_ended,
     l.fraction, l.latitude, l.longitude, l.height_ft, l.groundspeed_kt, l.duration_s, l.fire_text, l.is_measured,
     l.is_recorded, l.record, l.witnesses, l.status, l.segment, b.name AS base_name, f.name AS fire_name,
     c.call_number, c.class
@@ -176,7 +183,7 @@ const wideDrop = (source: string): string => `
   LEFT JOIN account.fire f ON f.number = a.fire AND f.season = a.fire_season
   LEFT JOIN account.aircraft c ON c.aircraft = a.aircraft`
 const wideLoad = (source: string): string => `
-  SELECT a.*, l.started_at, l.base_text, l.ticket, l.volume_gal, l.target_gal, l.overflow, l.method,
+  SELECT a.* EXCLUDE (is_home), l.started_at, l.base_text, l.ticket, l.volume_gal, l.target_gal, l.overflow, l.method,
     l.gauge_before_gal, l.gauge_after_gal, l.gauge_gal, l.meter_gal, l.is_recorded, l.witnesses, l.status, l.segment,
     b.name AS base_name, CASE WHEN a.previous_load IS NOT NULL THEN coalesce(p.base, 'unknown') END AS turnaround_base
   FROM ${source} a JOIN ledger.load l ON l.load = a.load LEFT JOIN account.base b ON b.base = a.base

@@ -16,34 +16,75 @@ export async function widened(warehouse: Warehouse, scope: Scope): Promise<Scope
   return changed ? 'all' : scope
 }
 
-/**
- * Makes the tables that the stages read: `scope_touched(aircraft)`, `scope_tank(tank)` and `scope_aircraft(aircraft)`,
- * every aircraft that one of the tanks was ever on, since a tank's balance needs all its events.
- */
-export async function setScope(
+/** Names as a table of one column. */
+export async function nameTable(
   warehouse: Warehouse,
-  scope: Scope,
-  extraTanks: readonly string[] = [],
+  table: string,
+  column: string,
+  names: readonly string[],
 ): Promise<void> {
-  const everyAircraft = `SELECT aircraft FROM ledger."drop" UNION SELECT aircraft FROM ledger.load
-    UNION SELECT aircraft FROM ledger.flight UNION SELECT aircraft FROM ledger.offload`
   await warehouse.run(
-    `CREATE OR REPLACE TEMP TABLE scope_touched AS ${
-      scope === 'all' ? everyAircraft : 'SELECT unnest(string_split($list, chr(10))) AS aircraft'
-    }`,
-    scope === 'all' ? undefined : { list: scope.aircraft.join('\n') },
+    `CREATE OR REPLACE TEMP TABLE ${table} AS SELECT unnest(string_split($list, chr(10))) AS ${column} WHERE $list <> ''`,
+    { list: names.join('\n') },
   )
-  await warehouse.run(
-    `CREATE OR REPLACE TEMP TABLE scope_tank AS ${
-      scope === 'all'
-        ? 'SELECT tank FROM account.tank UNION SELECT tank FROM account.mounting'
-        : `SELECT DISTINCT tank FROM account.mounting WHERE aircraft IN (FROM scope_touched)
-           UNION SELECT unnest(string_split($list, chr(10)))`
-    }`,
-    scope === 'all' ? undefined : { list: extraTanks.join('\n') },
-  )
-  await warehouse.run(
-    `CREATE OR REPLACE TEMP TABLE scope_aircraft AS SELECT aircraft FROM scope_touched
-     UNION SELECT aircraft FROM account.mounting WHERE tank IN (SELECT tank FROM scope_tank)`,
-  )
+}
+
+/** `scope_touched`, `scope_tank` and `scope_aircraft` for everything on record. */
+export async function scopeAll(warehouse: Warehouse): Promise<void> {
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP TABLE scope_touched AS
+      SELECT aircraft FROM ledger."drop" UNION SELECT aircraft FROM ledger.load
+      UNION SELECT aircraft FROM ledger.flight UNION SELECT aircraft FROM ledger.offload;
+    CREATE OR REPLACE TEMP TABLE scope_tank AS SELECT tank FROM account.tank UNION SELECT tank FROM account.mounting;
+    CREATE OR REPLACE TEMP TABLE scope_aircraft AS
+      SELECT aircraft FROM scope_touched UNION SELECT aircraft FROM account.mounting`)
+}
+
+/**
+ * The same for some aircraft and the tanks that they carried after a moment (ISO, null: ever): a tank's balance needs
+ * all its events, so every aircraft that carried one of the tanks after it is looked at too.
+ */
+export async function scopeSome(
+  warehouse: Warehouse,
+  aircraft: readonly string[],
+  extraTanks: readonly string[],
+  after: string | null,
+): Promise<void> {
+  await nameTable(warehouse, 'scope_touched', 'aircraft', aircraft)
+  await nameTable(warehouse, 'scope_extra', 'tank', extraTanks)
+  const later = after === null ? '' : `AND (off_at IS NULL OR off_at > TIMESTAMP '${after}')`
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP TABLE scope_tank AS
+      SELECT DISTINCT tank FROM account.mounting WHERE aircraft IN (FROM scope_touched) ${later}
+      UNION FROM scope_extra;
+    CREATE OR REPLACE TEMP TABLE scope_aircraft AS FROM scope_touched
+      UNION SELECT aircraft FROM account.mounting WHERE tank IN (FROM scope_tank) ${later}`)
+}
+
+const times = { drop: 'dropped_at', load: 'loaded_at', flight: 'off_at', offload: 'offloaded_at' }
+
+/**
+ * Makes `told_drop`, `told_load`, `told_flight` and `told_offload`, what the stages read: the ledger's records in scope
+ * from the cut on, with `r`, their number in it. `scope_cut` holds the moment and `scope_day` the operating day from
+ * which on the account is made again; nothing before it depends on anything after it.
+ */
+export async function setReading(
+  warehouse: Warehouse,
+  cut: { at: string; day: string } | 'all',
+): Promise<void> {
+  const [at, day] = cut === 'all' ? ['-infinity', '-infinity'] : [cut.at, cut.day]
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP TABLE scope_cut AS SELECT TIMESTAMP '${at}' AS cut_at;
+    CREATE OR REPLACE TEMP TABLE scope_day AS SELECT DATE '${day}' AS day`)
+  for (const [kind, time] of Object.entries(times)) {
+    const told = `SELECT rowid AS r, * FROM ledger."${kind}" WHERE is_excluded IS NOT TRUE`
+    const near = `${told} AND ${time} >= TIMESTAMP '${at}' AND aircraft IN (FROM scope_aircraft)`
+    await warehouse.run(
+      cut === 'all'
+        ? `CREATE OR REPLACE TEMP VIEW told_${kind} AS ${told}`
+        : `CREATE OR REPLACE TEMP TABLE near_${kind} AS ${near};
+           CREATE OR REPLACE TEMP VIEW told_${kind} AS FROM near_${kind}`,
+    )
+  }
+  await warehouse.run(await warehouse.readStage('account/before-cut'))
 }

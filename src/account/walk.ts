@@ -1,4 +1,3 @@
-import { median } from '../statistics/index.ts'
 import { type DoorSpan, doorsNeeded } from './doors-needed.ts'
 
 /** Order of steps at one moment: fluid goes in before it goes out. */
@@ -13,6 +12,10 @@ export interface Tank {
   capacity_gal: number | null
   doors: number
   opensInSequence: boolean
+  /** Median volume of one of its drops, over drops of every purpose that released something. */
+  typical_gal: number | null
+  /** What the cycle before the first step left, when the walk does not begin at the beginning; then the first step is a load. */
+  before: { closing_gal: number; missing_gal: number } | null
 }
 
 /**
@@ -92,20 +95,10 @@ export function walk(steps: Steps, tanks: readonly Tank[]): Walked {
   return out
 }
 
-/** Median volume of one opening's drop, over drops of every purpose that released something; null without any. */
-function medianDrop(steps: Steps, start: number, end: number): number | null {
-  const volumes: number[] = []
-  for (let i = start; i < end; i++) {
-    if (steps.step[i] === Step.Drop && steps.volume[i]! > 0 && !steps.isGroundTest[i])
-      volumes.push(steps.volume[i]!)
-  }
-  return volumes.length > 0 ? median(volumes) : null
-}
-
 function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Walked): void {
   const capacity = tank.capacity_gal ?? Number.POSITIVE_INFINITY
   const margin = unrecordedShare * capacity
-  const typical = medianDrop(steps, start, end)
+  const typical = tank.typical_gal
   let level = 0
   let cycle = newCycle(steps, start, Number.NaN)
   let written = Number.NaN
@@ -116,9 +109,12 @@ function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Wal
   for (let i = start; i < end; i++) {
     const volume = steps.volume[i]!
     if (steps.step[i] === Step.Load) {
-      level = closeCycle(cycle, steps, i, level, unknown, capacity, margin, typical)
+      const carried = i === start ? tank.before : null
+      level = carried
+        ? levelFrom(steps.gauge_before[i]!, carried.closing_gal, carried.missing_gal)
+        : closeCycle(cycle, steps, i, level, unknown, capacity, margin, typical)
       if (!Number.isNaN(cycle.loadRow) || hasSteps) out.cycles.push(cycle)
-      const before = cycle.levelAtClose
+      const before = carried ? carried.closing_gal : cycle.levelAtClose
       cycle = newCycle(steps, i, steps.row[i]!)
       cycle.loaded = volume
       cycle.levelBefore = before
@@ -223,11 +219,13 @@ function closeCycle(
   }
   cycle.closedRow = steps.row[at]!
   cycle.levelAtClose = level
-  if (hasGauge) {
-    cycle.residual = level - gauge
-    return gauge
-  }
-  return cycle.inferred > 0 ? level - excess : level
+  if (hasGauge) cycle.residual = level - gauge
+  return levelFrom(gauge, level, cycle.missing)
+}
+
+/** The level that a load starts from: the gauge's, else what the walk left less what left unrecorded. */
+function levelFrom(gauge: number, closing: number, missing: number): number {
+  return Number.isNaN(gauge) ? closing - missing : gauge
 }
 
 /** Marked as overflowed, above the capacity on the gauge, or (no gauge) more than fits on the level left. */

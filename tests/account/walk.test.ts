@@ -15,7 +15,7 @@ interface Event {
   doorsNamed?: boolean
 }
 
-const tank: Tank = { capacity_gal: 2000, doors: 4, opensInSequence: false }
+const tank: Tank = { capacity_gal: 2000, doors: 4, opensInSequence: false, typical_gal: 500, before: null }
 const none = Number.NaN
 
 /** One tank's events in order, a minute apart; the row number is the place in the list. */

@@ -1,3 +1,5 @@
+import { benchAccount } from './account.ts'
+import { benchContracts } from './contracts.ts'
 import { benchIngest } from './ingest.ts'
 import { benchMaintenance } from './maintenance.ts'
 import { benchMatching } from './matching.ts'
@@ -9,4 +11,6 @@ const wants = (name: string): boolean => which === 'all' || which === name
 if (wants('ingest')) await benchIngest(Number(size ?? 2_000_000))
 if (wants('maintenance')) console.log(await benchMaintenance())
 if (wants('matching')) await benchMatching(Number(size ?? 300_000))
+if (wants('account')) await benchAccount(Number(size ?? 1_000_000))
+if (wants('contracts')) console.log(await benchContracts())
 if (wants('pages')) await benchPages(Number(size ?? 1_000_000), more)

@@ -1,0 +1,4 @@
+-- Names that no drop holds any more are forgotten, so that an update leaves what a rebuild would make.
+DELETE FROM account.fire_text WHERE operating_day >= (FROM scope_day) - INTERVAL 1 DAY AND (text, operating_day) NOT IN (
+  SELECT (l.fire_text, a.operating_day) FROM account."drop" a JOIN ledger."drop" l ON l."drop" = a."drop"
+  WHERE a.operating_day >= (FROM scope_day) - INTERVAL 1 DAY AND l.fire_text IS NOT NULL);

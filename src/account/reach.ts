@@ -1,0 +1,119 @@
+import type { Warehouse } from '../warehouse/index.ts'
+import { nameTable, scopeSome } from './scope.ts'
+
+/** From where on the account of the aircraft and tanks in scope is made again: a moment, and its operating day. */
+export interface Reach {
+  touched: string[]
+  /** Null: from the beginning. */
+  cut: { at: string; day: string } | null
+}
+
+/** One operating day of an aircraft, a tank, or the fluid of an aircraft without a tank, as it stands; times in ms. */
+export interface HolderDay {
+  kind: 'aircraft' | 'tank' | 'bare'
+  holder: string
+  season: string
+  day: string
+  first_ms: number
+  last_ms: number
+  /** What the fluid did first: 0 went in; null when nothing is on record. */
+  first_step: number | null
+  last_load_ms: number | null
+  has_earlier: boolean
+  has_load: boolean
+  has_flight: boolean
+  is_changed: boolean
+}
+
+const quiet_ms = 6 * 3_600_000
+const day_ms = 86_400_000
+
+/**
+ * Compares what the ledger says of some aircraft with what the account was made from, keeps the new marks, and sets the
+ * scope. Null when nothing changed.
+ */
+export async function reachOf(warehouse: Warehouse, aircraft: readonly string[]): Promise<Reach | null> {
+  await nameTable(warehouse, 'asked_aircraft', 'aircraft', aircraft)
+  await warehouse.run(await warehouse.readStage('account/day-marks'))
+  const changed = await warehouse.rows<{ aircraft: string; first_ms: number }>(
+    'SELECT aircraft, epoch_ms(min(day)::TIMESTAMP) AS first_ms FROM changed_day GROUP BY aircraft ORDER BY aircraft',
+  )
+  if (changed.length === 0) return null
+  const touched = changed.map((row) => row.aircraft)
+  const changed_ms = Math.min(...changed.map((row) => row.first_ms))
+  for (const days of [45, 400]) {
+    const from = changed_ms - days * day_ms
+    await scopeSome(warehouse, touched, [], iso(from))
+    const cut = await findCut(warehouse, from, changed_ms)
+    if (cut) return { touched, cut }
+  }
+  await scopeSome(warehouse, touched, [], null)
+  return { touched, cut: null }
+}
+
+async function findCut(warehouse: Warehouse, from_ms: number, changed_ms: number): Promise<Reach['cut']> {
+  await warehouse.run(
+    `CREATE OR REPLACE TEMP TABLE asked_from AS
+     SELECT DATE '${iso(from_ms).slice(0, 10)}' AS day, TIMESTAMP '${iso(changed_ms)}' AS changed_at`,
+  )
+  await warehouse.run(await warehouse.readStage('account/holder-days'))
+  const days = await warehouse.rows<HolderDay>(`
+    SELECT * EXCLUDE (first_at, last_at, last_load_at), epoch_ms(first_at) AS first_ms, epoch_ms(last_at) AS last_ms,
+      epoch_ms(last_load_at) AS last_load_ms FROM holder_day ORDER BY kind, holder, day, season`)
+  const unflown = await warehouse.value<boolean>(
+    `SELECT EXISTS (FROM ledger.flight WHERE aircraft IN (FROM scope_touched)
+       AND aircraft NOT IN (SELECT aircraft FROM account.flight))`,
+  )
+  if (unflown) return null
+  return cutBefore(days, iso(from_ms).slice(0, 10), changed_ms)
+}
+
+/**
+ * The latest moment before a change from which on everything can be made again by itself: a night with nothing in the air
+ * for six hours before it, between operating days, after which each aircraft and tank is filled before anything leaves it,
+ * and each that changed is filled at least once more before the change. Days until `from` count as one. Null without any.
+ */
+export function cutBefore(days: readonly HolderDay[], from: string, changed_ms: number): Reach['cut'] {
+  const holders = new Map<string, HolderDay[]>()
+  for (const one of days) {
+    const key = `${one.kind} ${one.holder}`
+    const list = holders.get(key)
+    if (list) list.push(one)
+    else holders.set(key, [one])
+  }
+  const lists = [...holders.values()]
+  const candidates = [...new Set(days.map((one) => one.day)), iso(changed_ms).slice(0, 10)]
+    .filter((day) => day > from)
+    .sort()
+    .reverse()
+  for (const day of new Set(candidates)) {
+    const at = days.reduce(
+      (least, one) => (one.day >= day ? Math.min(least, one.first_ms) : least),
+      changed_ms,
+    )
+    if (lists.every((list) => isCleanAt(list, day, at))) return { at: iso(at), day }
+  }
+  return null
+}
+
+function isCleanAt(list: readonly HolderDay[], day: string, at: number): boolean {
+  const before = list.filter((one) => one.day < day)
+  const after = list.filter((one) => one.day >= day)
+  if (before.some((one) => one.last_ms + quiet_ms > at)) return false
+  const fluid = after.filter((one) => one.first_step !== null)
+  const first = fluid.reduce<HolderDay | null>((a, b) => (a && a.day <= b.day ? a : b), null)
+  if (first && first.first_step !== 0) return false
+  const [any] = list
+  if (!any?.is_changed) return true
+  const isKnown = list.some((one) => one.has_earlier)
+  if (isKnown && !list.some((one) => one.last_load_ms !== null && one.last_load_ms >= at)) return false
+  if (any.kind !== 'aircraft' || !list.some((one) => one.has_flight)) return true
+  const last = before.at(-1)?.season
+  const seasons = new Set([...after.map((one) => one.season), ...(last ? [last] : [])])
+  return [...seasons].every((season) => {
+    const own = before.filter((one) => one.season === season)
+    return own.every((one) => !one.has_load) || own.some((one) => one.has_flight)
+  })
+}
+
+const iso = (ms: number): string => new Date(ms).toISOString().slice(0, 23)

@@ -30,6 +30,9 @@ FROM (
   FROM scope_touched s LEFT JOIN account.aircraft a ON a.aircraft = s.aircraft LEFT JOIN last_bare c ON c.aircraft = s.aircraft);
 
 -- The median moves with every drop: what older cycles lack is that many openings now.
-UPDATE account.cycle SET inferred_openings = greatest(1, coalesce(round(account.cycle.missing_gal / h.typical_gal), 1))
-FROM holder h WHERE h.tank = account.cycle.tank AND opened_at < (FROM scope_cut) AND account.cycle.missing_gal > 0
-  AND inferred_openings <> greatest(1, coalesce(round(account.cycle.missing_gal / h.typical_gal), 1));
+CREATE OR REPLACE TEMP TABLE recounted AS
+SELECT c.rowid AS r, greatest(1, coalesce(round(c.missing_gal / h.typical_gal), 1))::INTEGER AS openings
+FROM account.cycle c JOIN holder h ON h.tank = c.tank
+WHERE c.opened_at < (FROM scope_cut) AND c.missing_gal > 0
+  AND c.inferred_openings <> greatest(1, coalesce(round(c.missing_gal / h.typical_gal), 1));
+UPDATE account.cycle SET inferred_openings = n.openings FROM recounted n WHERE n.r = account.cycle.rowid;

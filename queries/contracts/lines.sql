@@ -4,7 +4,7 @@ WITH newest AS (
   SELECT obs_no, contract, invoice, line, item AS item_text, contracts.item_key(item) AS item, aircraft, from_on,
     greatest(from_on, coalesce(to_on, from_on)) AS to_on, ticket, val.ticket_key(ticket) AS ticket_key, fluid,
     quantity, unit_price, amount
-  FROM obs.invoice_line WHERE fate = 'accepted'
+  FROM obs.invoice_line WHERE fate = 'accepted' AND is_asked_contract(contract)
   QUALIFY row_number() OVER (PARTITION BY contract, invoice, line ORDER BY obs_no DESC) = 1),
 dated AS (SELECT *, min(from_on) OVER (PARTITION BY contract, invoice) AS first_on FROM newest)
 SELECT row_number() OVER (ORDER BY b.first_on, contracts.natural_key(b.invoice), b.invoice, b.contract, contracts.natural_key(b.line), b.line) AS bill_no,

@@ -8,6 +8,13 @@ SELECT number AS contract, starts_on, ends_on, aircraft, currency,
 FROM obs.contract WHERE fate = 'accepted'
 QUALIFY row_number() OVER (PARTITION BY number ORDER BY obs_no DESC) = 1;
 
+-- Days of work that a contract's lines can rest on: its period and the days that they bill, and a month beside them.
+CREATE OR REPLACE TEMP TABLE deal_reach AS
+SELECT d.contract, least(d.starts_on, coalesce(min(l.from_on), d.starts_on)) - 32 AS reach_from,
+  greatest(d.ends_on, coalesce(max(greatest(l.from_on, l.to_on)), d.ends_on)) + 32 AS reach_to
+FROM deal d LEFT JOIN obs.invoice_line l ON l.contract = d.contract AND l.fate = 'accepted'
+GROUP BY d.contract, d.starts_on, d.ends_on;
+
 CREATE OR REPLACE TEMP TABLE deal_aircraft AS
 WITH spelt AS (
   SELECT registration AS aircraft, registration AS spelling FROM obs.aircraft WHERE fate = 'accepted'

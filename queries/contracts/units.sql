@@ -6,8 +6,8 @@ WITH listed AS (SELECT a.aircraft AS plane, d.* FROM deal d JOIN deal_aircraft a
 contested AS (
   SELECT DISTINCT l.contract, l.plane FROM listed l JOIN listed e ON e.plane = l.plane
   WHERE e.contract <> l.contract AND e.starts_on <= l.ends_on AND e.ends_on >= l.starts_on)
-SELECT l.*, p.item, p.fluids, c.plane IS NOT NULL AS is_contested
-FROM listed l JOIN priced_item p ON p.contract = l.contract
+SELECT l.*, r.reach_from, r.reach_to, p.item, p.fluids, c.plane IS NOT NULL AS is_contested
+FROM listed l JOIN priced_item p ON p.contract = l.contract JOIN deal_reach r ON r.contract = l.contract
 LEFT JOIN contested c ON c.contract = l.contract AND c.plane = l.plane;
 
 CREATE OR REPLACE TEMP TABLE let_go AS
@@ -49,7 +49,7 @@ SELECT o.work_no, t.contract, t.item, 'load', o.load, o.part, NULL, o.aircraft, 
   CASE WHEN o.part = 0 THEN least(coalesce(g.gallons, 0), o.gallons) ELSE 0 END,
   o.gallons - CASE WHEN t.emergency_rule = 'unpaid' AND o.part = 0 THEN least(coalesce(g.gallons, 0), o.gallons) ELSE 0 END,
   coalesce((o.loaded_at + z.shift)::DATE, o.operating_day) BETWEEN t.starts_on AND t.ends_on, t.is_contested, contracts.price_fluid(o.fluid, t.fluids)
-FROM one o JOIN term t ON t.plane = o.aircraft AND t.item = 'gallon-loaded'
+FROM one o JOIN term t ON t.plane = o.aircraft AND t.item = 'gallon-loaded' AND o.operating_day BETWEEN t.reach_from AND t.reach_to
 LEFT JOIN zone_hour z ON z.zone = t.zone AND z.hour = date_trunc('hour', o.loaded_at) LEFT JOIN let_go g ON g.load = o.load;
 
 -- What was dropped on fires; loads let go in an emergency or jettison beside it, paid for where the contract says so.
@@ -65,7 +65,7 @@ SELECT d.work_no, t.contract, t.item, 'drop', d."drop", 0, d.load, d.aircraft, d
   coalesce((d.dropped_at + z.shift)::DATE, d.operating_day), d.season, d.fluid, k.ticket_key, d.base,
   CASE WHEN d.purpose = 'fire' THEN 0 ELSE d.gallons END, CASE WHEN d.purpose = 'fire' OR t.emergency_rule = 'paid' THEN d.gallons ELSE 0 END,
   coalesce((d.dropped_at + z.shift)::DATE, d.operating_day) BETWEEN t.starts_on AND t.ends_on, t.is_contested, contracts.price_fluid(d.fluid, t.fluids)
-FROM dropped d JOIN term t ON t.plane = d.aircraft AND t.item = 'gallon-delivered'
+FROM dropped d JOIN term t ON t.plane = d.aircraft AND t.item = 'gallon-delivered' AND d.operating_day BETWEEN t.reach_from AND t.reach_to
 LEFT JOIN zone_hour z ON z.zone = t.zone AND z.hour = date_trunc('hour', d.dropped_at) LEFT JOIN ticketed k ON k.load = d.load;
 
 -- Hours, in whole seconds: an hour meter's reading where there is one, else wheels off to wheels on. A meter that is read
@@ -74,13 +74,16 @@ INSERT INTO seen
 WITH flown AS (
   SELECT a.rowid * 32 + 2 AS work_no, a.flight, a.aircraft, a.off_at, a.operating_day, a.season,
     greatest(0, round((epoch_ms(a.on_at) - epoch_ms(a.off_at)) / 1000))::BIGINT AS clock_s, round(l.hours * 3600)::BIGINT AS meter_s,
-    bool_and(coalesce(abs(l.hours * 10 - round(l.hours * 10)) < 0.0001, true)) OVER (PARTITION BY a.aircraft) AS is_in_tenths
+    coalesce(abs(l.hours * 10 - round(l.hours * 10)) < 0.0001, true) AS is_tenth
   FROM account.flight a JOIN ledger.flight l ON l.flight = a.flight),
+placed AS (
+  SELECT t.*, f.work_no, f.flight, f.off_at, f.season, coalesce((f.off_at + z.shift)::DATE, f.operating_day) AS day, f.clock_s, f.meter_s,
+    bool_and(f.is_tenth) OVER (PARTITION BY t.contract, t.plane) AS is_in_tenths
+  FROM flown f JOIN term t ON t.plane = f.aircraft AND t.item = 'flight-hour' AND f.operating_day BETWEEN t.reach_from AND t.reach_to
+  LEFT JOIN zone_hour z ON z.zone = t.zone AND z.hour = date_trunc('hour', f.off_at)),
 timed AS (
-  SELECT t.*, f.work_no, f.flight, f.off_at, f.season, coalesce((f.off_at + z.shift)::DATE, f.operating_day) AS day,
-    CASE WHEN f.meter_s IS NULL OR (t.step_ms < 360000 AND f.is_in_tenths AND abs(f.meter_s - f.clock_s) <= 181) THEN f.clock_s ELSE f.meter_s END AS air_s
-  FROM flown f JOIN term t ON t.plane = f.aircraft AND t.item = 'flight-hour'
-  LEFT JOIN zone_hour z ON z.zone = t.zone AND z.hour = date_trunc('hour', f.off_at))
+  SELECT *, CASE WHEN meter_s IS NULL OR (step_ms < 360000 AND is_in_tenths AND abs(meter_s - clock_s) <= 181) THEN clock_s ELSE meter_s END AS air_s
+  FROM placed)
 SELECT work_no, contract, item, 'flight', flight, 0, NULL, plane, off_at, day, season, NULL, NULL, NULL, 0,
   hours_step * CASE WHEN hours_per = 'flight' THEN contracts.steps(air_s, step_ms, hours_rounding)
     -- The day's minutes are summed first: each flight carries what it adds to the rounded sum.

@@ -1,7 +1,7 @@
 -- Results: every line with its verdict and evidence, and the work that no line bills.
-DELETE FROM contracts.line;
-DELETE FROM contracts.unbilled;
-DELETE FROM contracts.loaded_at_base;
+DELETE FROM contracts.line WHERE is_asked_contract(contract);
+DELETE FROM contracts.unbilled WHERE is_asked_contract(contract);
+DELETE FROM contracts.loaded_at_base WHERE is_asked_contract(contract);
 
 CREATE OR REPLACE TEMP TABLE named AS
 SELECT bill_no, invoice || ' line ' || line AS name, 'invoice-line:' || concat_ws('/', contract, invoice, line) AS ref FROM bill;

@@ -8,6 +8,7 @@ FROM (
     sum(c.amount) AS amount
   FROM account.tank_count c CROSS JOIN due_ask
   WHERE c.operating_day <= as_of AND c.counter IN (SELECT DISTINCT counter FROM due_point)
+    AND c.tank IN (SELECT tank FROM account.item SEMI JOIN due_point USING (item))
   GROUP BY ALL);
 
 CREATE OR REPLACE TEMP TABLE due_stretch AS

@@ -3,10 +3,11 @@ import { balance } from './balance.ts'
 import { writeFindings } from './findings.ts'
 import { resolveFires } from './fires.ts'
 import { fitMeterBias, type MeterBias } from './meter-bias.ts'
-import { type Reach, reachOf } from './reach.ts'
+import { type Change, changeOf, type Reach, reachOf } from './reach.ts'
 import { nameTable, type Scope, scopeAll, scopeSome, setReading, widened } from './scope.ts'
 
 export { findingView } from './finding-view.ts'
+export type { Change } from './reach.ts'
 export { schemaSql } from './schema.ts'
 export type { Scope } from './scope.ts'
 
@@ -30,9 +31,10 @@ const eventTables = [
  * findings, from `ledger` and the registry. With `aircraft`, only what changed of theirs is made again, with all that
  * hangs on it: from a night before the change on, for them and for the tanks that they carried since. The result equals
  * a computation of everything to the last bit.
+ * @returns what was made again, for the rooms that rest on it; null when nothing was.
  */
-export async function account(warehouse: Warehouse, scope: Scope): Promise<void> {
-  await warehouse.transaction(async () => {
+export async function account(warehouse: Warehouse, scope: Scope): Promise<Change> {
+  return warehouse.transaction(async () => {
     const wide = await widened(warehouse, scope)
     if (wide === 'all')
       await warehouse.run(eventTables.map((table) => `DELETE FROM account.${table}`).join(';'))
@@ -43,6 +45,7 @@ export async function account(warehouse: Warehouse, scope: Scope): Promise<void>
     else await nothingTouched(warehouse)
     await writeFindings(warehouse, reach !== null)
     await warehouse.run('DELETE FROM account.walk_drop; DELETE FROM account.walk_cycle')
+    return reach === null || reach === 'all' ? reach : changeOf(warehouse)
   })
 }
 

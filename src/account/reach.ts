@@ -8,6 +8,28 @@ export interface Reach {
   cut: { at: string; day: string } | null
 }
 
+/**
+ * What an update made again: everything, or the account of these aircraft and tanks from a moment (ISO, or `-infinity`)
+ * on. Older openings that were inferred may be counted anew with it: then it is from the beginning.
+ */
+export type Change = 'all' | null | { aircraft: string[]; tanks: string[]; from: string }
+
+/** The change that the scope stands for. */
+export async function changeOf(warehouse: Warehouse): Promise<Change> {
+  const aircraft = await warehouse.rows<{ aircraft: string }>(
+    'FROM scope_touched UNION SELECT aircraft FROM scope_aircraft ORDER BY aircraft',
+  )
+  const tanks = await warehouse.rows<{ tank: string }>('FROM scope_tank ORDER BY tank')
+  const from = await warehouse.value<string>(
+    `SELECT CASE WHEN EXISTS (FROM recounted) THEN '-infinity' ELSE (SELECT cut_at::VARCHAR FROM scope_cut) END`,
+  )
+  return {
+    aircraft: aircraft.map((row) => row.aircraft),
+    tanks: tanks.map((row) => row.tank),
+    from: from ?? '-infinity',
+  }
+}
+
 /** One operating day of an aircraft, a tank, or the fluid of an aircraft without a tank, as it stands; times in ms. */
 export interface HolderDay {
   kind: 'aircraft' | 'tank' | 'bare'

@@ -34,7 +34,8 @@ export async function scopeAll(warehouse: Warehouse): Promise<void> {
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE scope_touched AS
       SELECT aircraft FROM ledger."drop" UNION SELECT aircraft FROM ledger.load
-      UNION SELECT aircraft FROM ledger.flight UNION SELECT aircraft FROM ledger.offload;
+      UNION SELECT aircraft FROM ledger.flight UNION SELECT aircraft FROM ledger.offload
+      UNION SELECT aircraft FROM obs.position WHERE fate = 'accepted';
     CREATE OR REPLACE TEMP TABLE scope_tank AS SELECT tank FROM account.tank UNION SELECT tank FROM account.mounting;
     CREATE OR REPLACE TEMP TABLE scope_aircraft AS
       SELECT aircraft FROM scope_touched UNION SELECT aircraft FROM account.mounting`)

@@ -145,7 +145,9 @@ function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Wal
     const before = level
     let released = volume
     if (Number.isNaN(released) && !steps.isGroundTest[i]) {
-      if (steps.isEmergency[i]) settle(fact, Math.max(0, level), Basis.Balance)
+      // What was left is known from the loads on record; without one nobody knows, and that is not nothing.
+      const isLevelKnown = level > 0 || (!Number.isNaN(written) && !isLoadMissing)
+      if (steps.isEmergency[i] && isLevelKnown) settle(fact, Math.max(0, level), Basis.Balance)
       else if (steps.fraction[i]! > 0)
         settle(fact, ofFraction(steps.fraction[i]!, written, level, capacity), Basis.Fraction)
       else unknown.push(fact)

@@ -15,9 +15,16 @@ export async function bringUpToDate(warehouse: Warehouse): Promise<void> {
     const pending = Number(await warehouse.value('SELECT count(*) FROM obs.pending'))
     if (registry === 0 && pending === 0) return
     const { aircraft } = await match(warehouse, {})
-    await account(warehouse, registry > 0 ? 'all' : { aircraft })
-    await maintain(warehouse)
-    await reconcile(warehouse)
+    const tracked = await warehouse.rows<{ aircraft: string }>(
+      `SELECT DISTINCT aircraft FROM obs.pending WHERE kind = 'position' AND aircraft IS NOT NULL ORDER BY aircraft`,
+    )
+    const changed = await account(warehouse, {
+      aircraft: [...new Set([...aircraft, ...tracked.map((row) => row.aircraft)])],
+    })
+    if (registry > 0 || changed !== null) {
+      await maintain(warehouse, registry > 0 || changed === null ? 'all' : changed)
+      await reconcile(warehouse, registry > 0 || changed === null ? 'all' : changed)
+    }
     await assess(warehouse)
     await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
   })

@@ -1,6 +1,6 @@
 -- What the balance walks: the tanks in scope, and aircraft that fly without a tank on record. `typical_gal` is the median
 -- volume of a tank's drops of every purpose that released something. A tank that is walked from a cut on begins at its
--- first load after it, with what its last cycle before it left.
+-- first load after it, with what its last cycle before it left, known or not.
 CREATE OR REPLACE TEMP TABLE typical AS
 SELECT tank, median(volume_gal) AS typical_gal FROM (
   SELECT tank, volume_gal FROM account."drop"
@@ -13,21 +13,27 @@ GROUP BY tank;
 
 CREATE OR REPLACE TEMP TABLE holder AS
 WITH last_cycle AS (
-  SELECT tank, max_by(level_at_close_gal, opened_at) AS closing_gal, max_by(missing_gal, opened_at) AS missing_gal
+  SELECT tank, max_by(level_at_close_gal, opened_at) AS closing_gal, max_by(missing_gal, opened_at) AS missing_gal,
+    max(opened_at) AS opened_at
   FROM account.cycle WHERE tank IN (FROM scope_tank) AND opened_at < (FROM scope_cut) GROUP BY tank),
 last_bare AS (
-  SELECT aircraft, max_by(level_at_close_gal, opened_at) AS closing_gal, max_by(missing_gal, opened_at) AS missing_gal
-  FROM account.bare_cycle WHERE aircraft IN (FROM scope_touched) AND opened_at < (FROM scope_cut) GROUP BY aircraft)
+  SELECT aircraft, max_by(level_at_close_gal, opened_at) AS closing_gal, max_by(missing_gal, opened_at) AS missing_gal,
+    max(opened_at) AS opened_at
+  FROM account.bare_cycle WHERE aircraft IN (FROM scope_touched) AND opened_at < (FROM scope_cut) GROUP BY aircraft),
+lost AS (
+  SELECT tank, coalesce(tank, aircraft) AS holder, dropped_at FROM account."drop"
+  WHERE volume_gal IS NULL AND purpose <> 'ground-test' AND dropped_at < (FROM scope_cut))
 SELECT row_number() OVER (ORDER BY tank IS NULL, holder)::INTEGER - 1 AS holder_no, holder, tank, capacity_gal, doors,
-  is_in_sequence, typical_gal, closing_gal, missing_gal
+  is_in_sequence, typical_gal, closing_gal, missing_gal,
+  EXISTS (FROM lost l WHERE l.tank IS NOT DISTINCT FROM h.tank AND l.holder = h.holder AND l.dropped_at >= h.opened_at) AS is_unknown
 FROM (
   SELECT t.tank AS holder, t.tank, t.capacity_gal, t.doors, t.door_use = 'in-sequence' AS is_in_sequence, y.typical_gal,
-    c.closing_gal, c.missing_gal
+    c.closing_gal, c.missing_gal, c.opened_at
   FROM account.tank t SEMI JOIN scope_tank s ON s.tank = t.tank LEFT JOIN typical y ON y.tank = t.tank
   LEFT JOIN last_cycle c ON c.tank = t.tank
   UNION ALL
-  SELECT s.aircraft, NULL, a.max_load_gal, 1, false, NULL, c.closing_gal, c.missing_gal
-  FROM scope_touched s LEFT JOIN account.aircraft a ON a.aircraft = s.aircraft LEFT JOIN last_bare c ON c.aircraft = s.aircraft);
+  SELECT s.aircraft, NULL, a.max_load_gal, 1, false, NULL, c.closing_gal, c.missing_gal, c.opened_at
+  FROM scope_touched s LEFT JOIN account.aircraft a ON a.aircraft = s.aircraft LEFT JOIN last_bare c ON c.aircraft = s.aircraft) h;
 
 -- The median moves with every drop: what older cycles lack is that many openings now.
 CREATE OR REPLACE TEMP TABLE recounted AS

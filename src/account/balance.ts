@@ -10,8 +10,9 @@ export async function balance(warehouse: Warehouse): Promise<void> {
     typical_gal: number | null
     closing_gal: number | null
     missing_gal: number | null
+    is_unknown: boolean
   }>(
-    'SELECT capacity_gal, doors, is_in_sequence, typical_gal, closing_gal, missing_gal FROM holder ORDER BY holder_no',
+    'SELECT capacity_gal, doors, is_in_sequence, typical_gal, closing_gal, missing_gal, is_unknown FROM holder ORDER BY holder_no',
   )
   const steps = await readSteps(warehouse)
   const walked = walk(
@@ -25,7 +26,11 @@ export async function balance(warehouse: Warehouse): Promise<void> {
         before:
           tank.closing_gal === null
             ? null
-            : { closing_gal: tank.closing_gal, missing_gal: tank.missing_gal ?? 0 },
+            : {
+                closing_gal: tank.closing_gal,
+                missing_gal: tank.missing_gal ?? 0,
+                isUnknown: tank.is_unknown,
+              },
       }),
     ),
   )

@@ -15,7 +15,7 @@ export interface Tank {
   /** Median volume of one of its drops, over drops of every purpose that released something. */
   typical_gal: number | null
   /** What the cycle before the first step left, when the walk does not begin at the beginning; then the first step is a load. */
-  before: { closing_gal: number; missing_gal: number } | null
+  before: { closing_gal: number; missing_gal: number; isUnknown: boolean } | null
 }
 
 /**
@@ -118,7 +118,7 @@ function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Wal
       cycle = newCycle(steps, i, steps.row[i]!)
       cycle.loaded = volume
       cycle.levelBefore = before
-      const isLevelKnown = !unknown.some((fact) => Number.isNaN(fact.volume))
+      const isLevelKnown = carried ? !carried.isUnknown : !unknown.some((fact) => Number.isNaN(fact.volume))
       cycle.isOverfill = isOverfill(steps, i, isLevelKnown ? level : 0, capacity)
       const after = steps.gauge_after[i]!
       level = Number.isNaN(after) ? Math.min(capacity, Math.max(0, level) + orZero(volume)) : after

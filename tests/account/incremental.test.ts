@@ -98,6 +98,17 @@ const changes: [string, string, string[]][] = [
     ['N100ZY', 'N101ZY', 'N105ZY'],
   ],
   [
+    'volumes unknown the evening before',
+    `UPDATE ledger."drop" SET volume_gal = NULL, fraction = NULL ${on('N101ZY', 'dropped_at', '2023-06-12')};
+     UPDATE ledger.load SET gauge_before_gal = NULL, gauge_after_gal = NULL ${on('N101ZY', 'loaded_at', '2023-06-13')}`,
+    ['N101ZY'],
+  ],
+  [
+    'the day after it',
+    `UPDATE ledger."drop" SET volume_gal = volume_gal + 1 ${on('N101ZY', 'dropped_at', '2023-06-14')}`,
+    ['N101ZY'],
+  ],
+  [
     'the last day of all, and positions that cannot be',
     `UPDATE ledger."drop" SET volume_gal = NULL, fraction = NULL ${on('N101ZY', 'dropped_at', '2024-06-15')};
      UPDATE ledger."drop" SET latitude = 49, longitude = -110 ${on('N103ZY', 'dropped_at', '2024-06-14')} AND hash("drop") % 2 = 0`,

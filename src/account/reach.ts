@@ -9,10 +9,11 @@ export interface Reach {
 }
 
 /**
- * What an update made again: everything, or the account of these aircraft and tanks from a moment (ISO, or `-infinity`)
- * on. Older openings that were inferred may be counted anew with it: then it is from the beginning.
+ * What an update made again: everything, or the account of these aircraft and tanks from a moment (UTC, as ISO text) on. Older openings that were inferred may be counted anew with it: then it is from the beginning.
  */
 export type Change = 'all' | null | { aircraft: string[]; tanks: string[]; from: string }
+
+const everBefore = '0001-01-01 00:00:00'
 
 /** The change that the scope stands for. */
 export async function changeOf(warehouse: Warehouse): Promise<Change> {
@@ -21,12 +22,12 @@ export async function changeOf(warehouse: Warehouse): Promise<Change> {
   )
   const tanks = await warehouse.rows<{ tank: string }>('FROM scope_tank ORDER BY tank')
   const from = await warehouse.value<string>(
-    `SELECT CASE WHEN EXISTS (FROM recounted) THEN '-infinity' ELSE (SELECT cut_at::VARCHAR FROM scope_cut) END`,
+    `SELECT CASE WHEN isinf(cut_at) OR EXISTS (FROM recounted) THEN '${everBefore}' ELSE cut_at::VARCHAR END FROM scope_cut`,
   )
   return {
     aircraft: aircraft.map((row) => row.aircraft),
     tanks: tanks.map((row) => row.tank),
-    from: from ?? '-infinity',
+    from: from ?? everBefore,
   }
 }
 

@@ -4,7 +4,7 @@ import { shareEvidence } from './share.ts'
 
 export { schemaSql } from './schema.ts'
 
-/** What of the account was made again: everything, or that of these aircraft from a moment (ISO, or `-infinity`) on. */
+/** What of the account was made again: everything, or that of these aircraft from a moment (UTC, as ISO text) on. */
 export type Changed = 'all' | { readonly aircraft: readonly string[]; readonly from: string }
 
 /**

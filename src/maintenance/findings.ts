@@ -8,7 +8,7 @@ const ofProgramme = [
 ] as const
 const ofCounts = ['reading-disagrees'] as const
 
-/** What of the account was made again: everything, or what these tanks counted from a moment (ISO, or `-infinity`) on. */
+/** What of the account was made again: everything, or what these tanks counted from a moment (UTC, as ISO text) on. */
 export type Recounted = 'all' | { readonly tanks: readonly string[]; readonly from: string }
 
 /**

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, expect, test } from 'vitest'
+import { account } from '../../src/account/index.ts'
 import type { Row, Warehouse } from '../../src/warehouse/index.ts'
 import { compute, emptyWarehouse, happened } from './fixture.ts'
 import { fillLedger } from './many.ts'
@@ -181,3 +182,21 @@ test('sums over fires and over bases are the totals, and hours are all airborne 
   expect(sums!.drops).toBe(sums!.known)
   expect(Math.abs(sums!.walked! / sums!.dropped! - 1)).toBeLessThan(1e-12)
 })
+
+test('an update says what it made again, and from when on', async () => {
+  await w.run(
+    `UPDATE ledger."drop" SET volume_gal = volume_gal + 1 ${on('N105ZY', 'dropped_at', '2020-06-10')}`,
+  )
+  const early = await account(w, { aircraft: ['N105ZY'] })
+  expect(String((early as { from: string }).from) <= '2020-06-10 00:00:00', JSON.stringify(early)).toBe(true)
+  await w.run(
+    `UPDATE ledger."drop" SET latitude = latitude + 0.001 ${on('N105ZY', 'dropped_at', '2024-06-14')}`,
+  )
+  const late = await account(w, { aircraft: ['N105ZY'] })
+  expect(late).toMatchObject({
+    aircraft: expect.arrayContaining(['N105ZY']),
+    tanks: expect.arrayContaining(['K-5']),
+  })
+  expect(String((late as { from: string }).from) > '2024-06-01', JSON.stringify(late)).toBe(true)
+  expect(await account(w, { aircraft: ['N105ZY'] })).toBeNull()
+}, 120_000)

@@ -62,5 +62,7 @@ test('what changed is held against the contracts that it bears on, and equals th
   expect([await written('C-25'), await written('E-26')]).toEqual(others)
   await reconcile(desk.warehouse)
   expect(night).toEqual(await picture())
+  await reconcile(desk.warehouse, { ...changed, from: '0001-01-01 00:00:00' })
+  expect(night).toEqual(await picture())
   expect(JSON.stringify(night)).toContain('quantity-over')
 })

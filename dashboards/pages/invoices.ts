@@ -1,11 +1,13 @@
 import { invoiceNote } from '../amendments/invoice-note.ts'
 import { byFinding, type InvoiceFindingRow, invoiceWaterfall } from '../charts/invoice-waterfall.ts'
 import { plural } from '../charts/words.ts'
+import type { Context } from '../context.ts'
 import { h } from '../h.ts'
 import type { Page } from '../page.ts'
 import { evidenceLink } from '../parts/cells.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { ledger } from '../parts/ledger.ts'
+import { reportLinks, reportParams } from '../parts/report-links.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
 import { numberOf, type Row, textOf } from '../rows.ts'
@@ -70,7 +72,7 @@ export const invoices: Page = {
         ])
         if (!totals.length) return none()
         // Currencies are not to be added: each has its own summary.
-        return [...new Set(totals.map((row) => row.currency))].map((currency) => {
+        const summaries = [...new Set(totals.map((row) => row.currency))].map((currency) => {
           const own = totals.filter((row) => row.currency === currency)
           const sum = (pick: (row: TotalRow) => string | null): string => money(addMoney(own.map(pick)))
           const invoices = own.reduce((count, row) => count + row.invoices, 0)
@@ -106,6 +108,7 @@ export const invoices: Page = {
             chartFigure(invoiceWaterfall, ofCurrency, context, byFinding(ofCurrency)),
           ]
         })
+        return [summaries, reportLinks('contract', reportParams(context))]
       },
     },
     {
@@ -166,10 +169,10 @@ export const invoices: Page = {
       question: 'How does each invoice stand?',
       needs: ['invoice-summary'],
       async answer(context) {
-        const rows = await context.query<object>('invoice-summary')
+        const rows = await context.query<{ invoice: string }>('invoice-summary')
         return rows.length
           ? table(
-              rows,
+              rows.map((row) => ({ ...row, statement: row.invoice })),
               {
                 caption: 'Invoices',
                 name: 'invoice-summary',
@@ -184,7 +187,9 @@ export const invoices: Page = {
                   'in_dispute',
                   'under_billed',
                   'currency',
+                  'statement',
                 ],
+                cells: { statement: (row) => statementLink(row, context) },
               },
               context,
             )
@@ -219,6 +224,28 @@ export const invoices: Page = {
       },
     },
   ],
+}
+
+/** The printed statement of one invoice. */
+function statementLink(row: Row, context: Context): HTMLElement {
+  const { units, zone } = context.address
+  const query = new URLSearchParams({
+    format: 'html',
+    invoice: textOf(row.invoice),
+    contract: textOf(row.contract),
+    units,
+    zone,
+  })
+  return h(
+    'a',
+    {
+      href: `api/reports/statement?${query}`,
+      target: '_blank',
+      rel: 'noopener',
+      'aria-label': `Statement on invoice ${textOf(row.invoice)}`,
+    },
+    'Statement',
+  )
 }
 
 function lineLink(row: Row, context: Parameters<typeof evidenceLink>[0]): HTMLElement {

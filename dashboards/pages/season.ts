@@ -2,6 +2,7 @@ import type { FireRow } from '../charts/gallons-by-fire.ts'
 import { plural } from '../charts/words.ts'
 import type { Page } from '../page.ts'
 import { type Entry, ledger } from '../parts/ledger.ts'
+import { reportLinks, reportParams } from '../parts/report-links.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
 import { sumOf } from '../rows.ts'
@@ -93,7 +94,7 @@ export const season: Page = {
             href: context.link({ page: 'records' }),
           },
         ]
-        return ledger(entries)
+        return [ledger(entries), reportLinks('season', reportParams(context))]
       },
     },
     {

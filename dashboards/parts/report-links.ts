@@ -1,4 +1,12 @@
+import type { Context } from '../context.ts'
 import { h } from '../h.ts'
+
+/** What the reports of a page are narrowed by and speak in: its filters, its units and its clock. */
+export function reportParams(context: Context): Record<string, string | null | undefined> {
+  const { season, from, to, aircraft, tank, base, fire, fluid } = context.filters
+  const { units, zone } = context.address
+  return { season, from, to, aircraft, tank, base, fire, fluid, units, zone }
+}
 
 /** The printable report of a page: as a page, on paper and as a workbook, of the same day and tank. */
 export function reportLinks(

@@ -101,16 +101,22 @@ async function due(asking: Asking): Promise<{ summary: string; section: Section 
   return { summary, section: { title: 'What falls due', blocks } }
 }
 
-/** The counted limits that come soonest, as on the page: what is left of each, and the fan of days. */
+/** The counted limits that come soonest and are still open, as on the page: what is left of each, and the fan ahead. */
 async function burnDowns(asking: Asking): Promise<Block[]> {
-  const answer = await asking.ask('burn-down')
+  const rowsOf = async (name: string): Promise<BurnDownRow[]> =>
+    ((await asking.ask(name))?.rows ?? []) as unknown as BurnDownRow[]
   const groups = new Map<string, BurnDownRow[]>()
-  for (const row of (answer?.rows ?? []) as unknown as BurnDownRow[]) {
-    const key = `${row.item} ${row.task}`
-    groups.set(key, [...(groups.get(key) ?? []), row])
-  }
+  const key = (row: BurnDownRow): string => `${row.item} ${row.task}`
+  for (const row of await rowsOf('burn-down')) groups.set(key(row), [...(groups.get(key(row)) ?? []), row])
+  for (const row of await rowsOf('burn-down-ahead')) groups.get(key(row))?.push({ ...row, total: null })
+  const isOpen = (rows: readonly BurnDownRow[]): boolean =>
+    rows.some((row) => row.left_middle !== undefined && row.left_middle !== null)
   const nearest = [...groups.values()]
-    .sort((a, b) => (a[0]!.due_on_p50 ?? '9').localeCompare(b[0]!.due_on_p50 ?? '9'))
+    .sort(
+      (a, b) =>
+        Number(isOpen(b)) - Number(isOpen(a)) ||
+        (a[0]!.due_on_p50 ?? '9').localeCompare(b[0]!.due_on_p50 ?? '9'),
+    )
     .slice(0, 4)
   return nearest.length > 0 ? [chartsOf(burnDown, nearest, asking.look)] : []
 }

@@ -6,7 +6,7 @@ export function printStyle(footer: string, isWide = false): string {
   return `
 @page {
   size: A4${isWide ? ' landscape' : ''};
-  margin: 18mm 15mm 20mm;
+  margin: 16mm 15mm 17mm;
   @bottom-left { content: ${cssString(footer)}; font: 7.5pt "Gill Sans", "Noto Sans", sans-serif; color: #5d5a50; }
   @bottom-right { content: "page " counter(page) " of " counter(pages); font: 7.5pt "Gill Sans", "Noto Sans", sans-serif; color: #5d5a50; }
 }
@@ -23,7 +23,8 @@ h2 { font-size: 15pt; margin: 1.6rem 0 .5rem; padding-top: .5rem; border-top: 1.
 h3 { font-size: 11.5pt; margin: 0; font-weight: 600; }
 p { margin: .5rem 0; orphans: 3; widows: 3; }
 .subtitle { font-size: 13pt; color: var(--muted); margin: .25rem 0 1rem; }
-.lead { font-size: 12.5pt; max-width: 42rem; }
+.lead { font-size: 11.5pt; max-width: 44rem; }
+table + p { break-before: avoid; }
 .caution { border-left: 3pt solid var(--oxide); padding: .4rem .8rem; background: #fbf3ea; break-inside: avoid; }
 .absent { color: var(--muted); font-style: italic; }
 code { font-family: ui-monospace, "Cascadia Mono", Menlo, Consolas, monospace; font-size: .92em; }
@@ -34,7 +35,7 @@ nav ol { display: flex; flex-wrap: wrap; gap: .1rem 1.2rem; padding: 0; list-sty
 nav li { counter-increment: s; }
 nav li::before { content: counter(s) ". "; color: var(--muted); }
 nav a { color: inherit; }
-.figures { display: grid; grid-template-columns: repeat(auto-fit, minmax(9.5rem, 1fr)); gap: .8rem 1.5rem; margin: 1rem 0; break-inside: avoid; }
+.figures { display: grid; grid-template-columns: repeat(auto-fit, minmax(9.5rem, 1fr)); gap: .5rem 1.5rem; margin: .7rem 0; break-inside: avoid; }
 .figures div { border-top: .75pt solid var(--rule); padding-top: .3rem; }
 .figures b { font: 600 15pt var(--serif); display: block; }
 .figures span { font-size: 8.5pt; color: var(--muted); }
@@ -50,7 +51,7 @@ table.together { break-inside: avoid; }
 table.narrow { width: auto; min-width: 55%; }
 thead { display: table-header-group; }
 th { vertical-align: bottom; font-weight: 600; color: var(--muted); font-size: 8pt; border-bottom: .75pt solid var(--ink); padding: .2rem .4rem; }
-td { vertical-align: top; border-bottom: .4pt solid var(--rule); padding: .2rem .4rem; overflow-wrap: break-word; }
+td { vertical-align: top; border-bottom: .4pt solid var(--rule); padding: .14rem .4rem; overflow-wrap: break-word; }
 td.short { white-space: nowrap; }
 td.r, th.r { text-align: right; white-space: nowrap; overflow-wrap: normal; }
 th.r { white-space: normal; }

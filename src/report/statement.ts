@@ -85,8 +85,8 @@ function statementOf(invoice: ResultRow, findings: Answer, asking: Asking): Sect
     { is: 'figures', figures: figuresOf(invoice) },
     ...(open.length > 0
       ? [
-          chartOf(invoiceWaterfall, own as unknown as InvoiceFindingRow[], asking.look),
           discussed(invoice, open),
+          chartOf(invoiceWaterfall, own as unknown as InvoiceFindingRow[], asking.look),
         ]
       : [text('Every line rests on the records as billed.')]),
     {

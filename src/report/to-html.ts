@@ -92,7 +92,7 @@ function chartHtml(block: ChartBlock): Markup {
 }
 
 /** A table of so few rows stays on one page. */
-const keptTogether = 16
+const keptTogether = 24
 const narrowFrom = 4
 
 function tableHtml(block: TableBlock, look: Look): Markup {

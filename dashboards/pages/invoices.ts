@@ -2,7 +2,7 @@ import { invoiceNote } from '../amendments/invoice-note.ts'
 import { byFinding, type InvoiceFindingRow, invoiceWaterfall } from '../charts/invoice-waterfall.ts'
 import { plural } from '../charts/words.ts'
 import type { Context } from '../context.ts'
-import { h } from '../h.ts'
+import { type Child, h } from '../h.ts'
 import type { Page } from '../page.ts'
 import { evidenceLink } from '../parts/cells.ts'
 import { chartFigure } from '../parts/figure.ts'
@@ -54,7 +54,6 @@ const discussed = [
   'billed_amount',
   'supported_amount',
   'difference_amount',
-  'note_state',
   'note',
 ]
 
@@ -130,7 +129,7 @@ export const invoices: Page = {
             name: 'invoice-findings',
             query: 'invoice-findings',
             columns: discussed,
-            cells: { invoice: (row) => lineLink(row, context), note: (row) => invoiceNote(row, context) },
+            cells: { invoice: (row) => lineLink(row, context), note: (row) => noteCell(row, context) },
           },
           context,
         )
@@ -224,6 +223,14 @@ export const invoices: Page = {
       },
     },
   ],
+}
+
+/** Where the line stands, as somebody noted it, and the way to note it. */
+function noteCell(row: Row, context: Context): Child {
+  const state = textOf(row.note_state)
+  return state
+    ? [h('span', { class: 'state' }, `${state} `), invoiceNote(row, context)]
+    : invoiceNote(row, context)
 }
 
 /** The printed statement of one invoice. */

@@ -3,7 +3,7 @@ import { isBlank, readPosition } from '../values/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { type ReadContext, readColumn } from './column-reader.ts'
 import { type ColumnText, ignoreSql, mapTable, needsMap, type Plan, whereSql } from './plan.ts'
-import { mappableTypes, mappedValueSql } from './value-sql.ts'
+import { isWeightSql, mappableTypes, mappedValueSql } from './value-sql.ts'
 
 /** Rows from which it pays to look how many different texts a column holds. */
 const manyRows = 20_000
@@ -29,7 +29,8 @@ export async function mapFewTexts(warehouse: Warehouse, plan: Plan, rows: string
     const one = plan.columns[index]!
     await warehouse.run(`
       CREATE OR REPLACE TEMP TABLE intake_map_${index} AS
-      SELECT coalesce(text, '') AS text, ${mappedValueSql(plan, one)} AS value, NULL::VARCHAR AS flag, val.tidy(text) IS NOT NULL AS has_text
+      SELECT coalesce(text, '') AS text, ${mappedValueSql(plan, one)} AS value, NULL::VARCHAR AS flag, val.tidy(text) IS NOT NULL AS has_text,
+        ${isWeightSql(plan, one)} AS is_weight
       FROM (SELECT DISTINCT ${one.text} AS text ${fromRows(plan, rows)}) WHERE text IS DISTINCT FROM ''`)
   }
   return { ...plan, fewTexts: new Set(few) }

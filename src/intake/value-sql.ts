@@ -11,22 +11,31 @@ export function valueSql(plan: Plan, one: ColumnText, index: number): string {
   if (!plan.fewTexts.has(index)) return rowValueSql(plan, one, index)
   const map = mapName(index)
   // A weight needs the density of its row's fluid, which the map does not know.
-  const isMeasure = canonicalUnit[one.column.type] === 'gal_us'
-  return isMeasure
-    ? `coalesce(${map}.value, CASE WHEN ${map}.has_text THEN ${rowValueSql(plan, one, index)} END)`
+  return canonicalUnit[one.column.type] === 'gal_us'
+    ? `coalesce(${map}.value, CASE WHEN ${map}.is_weight THEN ${rowValueSql(plan, one, index)} END)`
     : `${map}.value`
 }
 
 /** SQL of a bulk column's value from the text `text`, for a map of its distinct texts. */
-export function mappedValueSql(plan: Plan, one: ColumnText): string {
+export function mappedValueSql(
+  plan: Plan,
+  one: ColumnText,
+  densityLbPerGal: number | null = plan.profile.densityLbPerGal,
+): string {
   const { decimal } = plan.profile
   const { column, field } = one
   if (column.type === 'number') return sqlValue.number('text', { decimal })
   return sqlValue.measure('text', {
     decimal,
     unit: unitOf(column, field),
-    densityLbPerGal: plan.profile.densityLbPerGal,
+    densityLbPerGal,
   })
+}
+
+/** SQL: is the text `text` a weight, which a volume becomes only with the density of its row's fluid? */
+export function isWeightSql(plan: Plan, one: ColumnText): string {
+  if (canonicalUnit[one.column.type] !== 'gal_us' || plan.profile.densityLbPerGal !== null) return 'false'
+  return `(${mappedValueSql(plan, one, 1)}) IS NOT NULL`
 }
 
 /** Column types that may be read through a map of their distinct texts. */

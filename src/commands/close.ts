@@ -20,7 +20,7 @@ export const closeCommand: Command = {
       value: 'DIR',
       about: 'where the frozen tables go (default closed/SEASON in the warehouse)',
     },
-    by: { type: 'string', value: 'NAME', about: 'who closes it' },
+    by: { type: 'string', value: 'NAME', about: 'who closes it (default: the user of this machine)' },
   },
   examples: [
     'gallonage close 2026 --by "R. Alder"',
@@ -30,8 +30,8 @@ export const closeCommand: Command = {
     atMost(1, args.positionals)
     const [season] = args.positionals
     if (!season) throw new UsageError('name a season, such as 2026')
-    const by = args.text('by')
-    if (!by) throw new UsageError('say who closes it: --by NAME')
+    const { USER, LOGNAME, USERNAME } = effects.env
+    const by = args.text('by') || USER || LOGNAME || USERNAME || 'not named'
     const folder = args.text('out')
       ? inFolder(effects.cwd, args.text('out')!)
       : join(warehouseFolder(args, effects), 'closed', season)

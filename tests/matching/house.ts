@@ -76,6 +76,13 @@ export async function put(
             purpose: pick((one) => one.purpose),
           }
         : {}),
+      ...(kind === 'load'
+        ? {
+            base: pick((one) => one.base ?? null),
+            gauge_before_gal: pick((one) => one.before ?? null),
+            gauge_after_gal: pick((one) => one.after ?? null),
+          }
+        : {}),
     })
   }
   return numbers

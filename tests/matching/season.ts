@@ -17,6 +17,10 @@ export interface Told {
   longitude: number | null
   fire: string | null
   purpose: string | null
+  /** Of loads: where, and what the gauge showed before and after. */
+  base?: string
+  before?: number
+  after?: number
   /** Numbers of the events that the line tells of: more than one for a line that sums them. */
   truth: number[]
 }
@@ -252,7 +256,7 @@ export interface Score {
 /** Precision and recall over pairs of lines that tell of one event, of one kind. */
 export function scoreOf(
   told: readonly Told[],
-  events: ReadonlyMap<number, readonly number[]>,
+  events: ReadonlyMap<unknown, readonly number[]>,
   kind: Told['kind'],
 ): Score {
   const pairsOf = (groups: Iterable<readonly number[]>): Set<string> => {

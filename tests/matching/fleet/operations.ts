@@ -140,13 +140,13 @@ export function operate(plan: FleetPlan): Fleet {
     const flying = new Chance(plan.seed, `flying ${registration}`)
     let base = flying.of(bases)
     let isBusy = true
+    let level = 0
     for (let day = 0; day < plan.days; day++) {
       isBusy = flying.is(isBusy ? 0.85 : 0.4)
       const burning = fires.filter((fire) => fire.firstDay <= day && day <= fire.lastDay)
       if (!isBusy || burning.length === 0) continue
       let clock = firstDay + day * 86_400 + flying.between(15.5, 20) * 3600
       const dusk = firstDay + day * 86_400 + 26.5 * 3600
-      let level = 0
       if (flying.is(0.05)) {
         const at = clock - flying.between(20, 70) * 60
         add({ kind: 'drop', aircraft: registration, day, at, load: -1, gallons: 0, purpose: 'ground-test' })
@@ -181,7 +181,7 @@ export function operate(plan: FleetPlan): Fleet {
         const shape = isAborted ? [] : flying.of(plan.shapes ?? usualShapes)
         const held = level
         shape.forEach((share, part) => {
-          if (part > 0) at += flying.between(...(plan.gap ?? [30, 420]))
+          if (part > 0) at += flying.between(...(plan.gap ?? [60, 480]))
           const isLast = part === shape.length - 1
           const gallons = isLast
             ? level * flying.between(0.975, 1)
@@ -222,9 +222,7 @@ export function operate(plan: FleetPlan): Fleet {
           clock += 600
         }
         if (flying.is(0.12)) clock += flying.between(40, 150) * 60
-        if (level < 0.04 * capacity) level = flying.is(0.5) ? 0 : level
       }
-      level = 0
     }
   }
   return { aircraft, fires, bases, happenings }

@@ -75,12 +75,22 @@ export function write(fleet: Fleet, scribes: readonly Scribe[], seed: number): T
           longitude: scribe.saysPlace && item.longitude !== null ? item.longitude + line.normal(0.004) : null,
           fire: scribe.saysFire && item.fire ? nameOf(item.fire, scribe.sloppy ?? 0, line) : null,
           purpose: scribe.saysPurpose ? item.purpose : null,
+          ...placesOf(scribe, item, line),
           truth: (isSum ? parts : [item]).map((part) => part.number),
         })
       }
     }
   })
   return told
+}
+
+/** Where a load was taken, by whoever wrote it; what the gauge showed, by the controller. */
+function placesOf(scribe: Scribe, item: Happening, line: Chance): Pick<Told, 'base' | 'before' | 'after'> {
+  if (item.kind !== 'load') return {}
+  const gauge = (gallons: number | null): number =>
+    Math.max(0, Math.round((gallons ?? 0) * (1 + line.normal(0.005))))
+  if (scribe.witness === 'controller') return { before: gauge(item.before), after: gauge(item.after) }
+  return item.base === null ? {} : { base: item.base }
 }
 
 function partsOf(own: readonly Happening[], item: Happening): Happening[] {

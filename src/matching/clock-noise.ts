@@ -5,8 +5,11 @@
 export function withoutNoise(offset: number, step: number, pairs: number, spread: number): number {
   const base = 1800 * Math.round(offset / 1800)
   const rest = offset - base
-  const noise = (3 * 1.25 * 1.4826 * spread) / Math.sqrt(Math.max(1, pairs))
-  const allowed = Math.max(60, step / 2 + 20, noise)
+  const few = Math.sqrt(Math.max(1, pairs))
+  const noise = (3 * 1.25 * 1.4826 * spread) / few
+  // Minutes that are cut off read early by half a step; the median of times even over a step errs by half of it over root n.
+  const rounding = step > 60 ? (3 * step) / 2 / few : 0
+  const allowed = Math.max(60, step / 2 + 20 + rounding, noise)
   if (pairs < fewPairs || Math.abs(rest) <= allowed) return base + 0
   return base + 30 * Math.round(rest / 30) + 0
 }

@@ -2,8 +2,8 @@ const steps = [1800, 900, 600, 300] as const
 
 /**
  * The step, in seconds, to which a clock's times look rounded: 1 (to the second), 60, 300, 600, 900 or 1800.
- * A coarse step needs at least three different times, and nine in ten of them on the step: chance puts one
- * minute in five on a step of five, three in a row once in 125.
+ * A coarse step needs at least two different times, or three lines of one, and nine in ten of all on the step: chance puts one
+ * minute in five on a step of five, two of them once in 25, and a step that is taken too coarse only makes matching patient.
  */
 export function roundingStep(times: readonly number[]): number {
   const count = times.length
@@ -19,7 +19,7 @@ export function roundingStep(times: readonly number[]): number {
       hits++
       on.add(time)
     }
-    if (on.size >= 3 && hits >= count * 0.9) return step
+    if ((on.size >= 2 || count >= 3) && hits >= count * 0.9) return step
   }
   return 60
 }

@@ -3,6 +3,8 @@ import { isBroken, lastBefore, loadBefore, type Scene } from './scene.ts'
 import { apartPenalty, fireScore, purposeScore, worth } from './scores.ts'
 
 const sumShare = 0.1
+/** A line that is the whole load pays against one drop of unknown volume as two like volumes would, nearly. */
+const wholeGain = -0.5
 /** A part that somebody missed is taken for one of its run where it is so many times the mean of the parts that are known. */
 const likelyPart = { least: 0.4, most: 2.5 }
 
@@ -42,7 +44,7 @@ export function runScore(
   const halfMin = (scene.times.half[index]! + profile.half[first]!) / 60
   return (
     worth -
-    (isSum ? 1 : 2) -
+    (isSum ? 1 : isFractionSum ? 2 : wholeGain) -
     apartPenalty(apartMin, halfMin, 2, 1.5) +
     fireScore(o.fire[index]!, profile.fire[first]!)
   )

@@ -3,6 +3,7 @@ import { benchContracts } from './contracts.ts'
 import { benchIngest } from './ingest.ts'
 import { benchMaintenance } from './maintenance.ts'
 import { benchMatching } from './matching.ts'
+import { benchMatchingSeeds } from './matching-seeds.ts'
 import { benchPages } from './pages.ts'
 
 const [which = 'all', size, ...more] = process.argv.slice(2)
@@ -14,3 +15,4 @@ if (wants('matching')) await benchMatching(Number(size ?? 300_000))
 if (wants('account')) await benchAccount(Number(size ?? 1_000_000))
 if (wants('contracts')) console.log(await benchContracts())
 if (wants('pages')) await benchPages(Number(size ?? 1_000_000), more)
+if (wants('matching-seeds')) await benchMatchingSeeds(Number(size ?? 30))

@@ -81,6 +81,65 @@ describe('drops of one load minutes apart', () => {
     ])
   })
 
+  it('a sum of which the controller missed a part still stands for the load: the tracker saw it, or nobody', async () => {
+    await put(warehouse, [
+      line('load', 'ticket:t', '18:00:00', { volume: 3000 }),
+      line('drop', c, '18:30:10', { volume: 980 }),
+      line('drop', 'tracker:t', '18:30:12'),
+      line('drop', 'tracker:t', '18:33:10'),
+      line('drop', 'tracker:t', '18:36:08'),
+      line('drop', c, '18:36:10', { volume: 1010 }),
+      line('drop', d, '18:30:00', { volume: 3000, fire: 'F-1' }),
+      line('load', 'ticket:t', '20:00:00', { volume: 3000 }),
+      line('drop', c, '20:30:10', { volume: 980 }),
+      line('drop', c, '20:36:10', { volume: 1010 }),
+      line('drop', d, '20:30:00', { volume: 3000, fire: 'F-2' }),
+    ])
+    expect(await drops()).toEqual([
+      '18:30:10 980 F-1 controller+crew+tracker',
+      '18:33:10 - F-1 crew+tracker',
+      '18:36:10 1010 F-1 controller+crew+tracker',
+      '20:30:10 980 F-2 controller+crew',
+      '20:36:10 1010 F-2 controller+crew',
+    ])
+  })
+
+  it('but no sum is made of less than the load, nor of a part that is out of all proportion', async () => {
+    await put(warehouse, [
+      line('load', 'ticket:t', '18:00:00', { volume: 4000 }),
+      line('drop', c, '18:30:10', { volume: 980 }),
+      line('drop', c, '18:36:10', { volume: 1010 }),
+      line('drop', d, '18:30:00', { volume: 3000, fire: 'F-1' }),
+      line('load', 'ticket:t', '20:00:00', { volume: 3000 }),
+      line('drop', c, '20:30:10', { volume: 1300 }),
+      line('drop', c, '20:36:10', { volume: 1300 }),
+      line('drop', d, '20:30:00', { volume: 3000, fire: 'F-2' }),
+    ])
+    await match(warehouse, 'all')
+    expect(await warehouse.rows(`SELECT count(*) AS n FROM ledger.link WHERE role = 'summary'`)).toEqual([
+      { n: 0 },
+    ])
+  })
+
+  it('a fraction of the load is as good as gallons: the whole load stands for its parts, three quarters go to the larger', async () => {
+    await put(warehouse, [
+      line('load', 'ticket:t', '18:00:00', { volume: 2000 }),
+      line('drop', c, '18:30:10', { volume: 980 }),
+      line('drop', c, '18:36:10', { volume: 1010 }),
+      line('drop', d, '18:30:00', { fraction: 1, fire: 'F-1' }),
+      line('load', 'ticket:t', '20:00:00', { volume: 2000 }),
+      line('drop', c, '20:30:10', { volume: 500 }),
+      line('drop', c, '20:31:10', { volume: 1490 }),
+      line('drop', d, '20:31:00', { fraction: 0.75, fire: 'F-2' }),
+    ])
+    expect(await drops()).toEqual([
+      '18:30:10 980 F-1 controller+crew',
+      '18:36:10 1010 F-1 controller+crew',
+      '20:30:10 500 - controller',
+      '20:31:10 1490 F-2 controller+crew',
+    ])
+  })
+
   it('no line stands for drops of two loads', async () => {
     await put(warehouse, [
       line('drop', c, '18:30:10', { volume: 980 }),

@@ -44,7 +44,7 @@ every AS (
   FROM line
   UNION ALL
   SELECT NULL, NULL, contract, item, aircraft, 'unbilled', NULL, quantity, NULL, amount, -amount, true, currency, day, day, NULL, fluid,
-    NULL, NULL, quantity, let_go_quantity, emergency_rule, format('{} on record, on no invoice', contracts.plain(quantity)), evidence, season, -amount
+    NULL, NULL, quantity, let_go_quantity, emergency_rule, format('{} on record, on no invoice', contracts.said(quantity)), evidence, season, -amount
   FROM contracts.unbilled)
 SELECT e.invoice, e.line, e.contract, e.item, e.aircraft, e.finding, e.billed_quantity::DOUBLE AS billed_quantity,
   e.supported_quantity::DOUBLE AS supported_quantity, e.billed_amount, e.supported_amount, e.difference_amount, e.is_primary, e.currency,

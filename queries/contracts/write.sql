@@ -27,10 +27,10 @@ SELECT s.contract, s.invoice, s.line, s.item, s.aircraft, coalesce(s.currency, '
         ELSE format('nothing on record for {} of {} in these days', s.item, coalesce(s.aircraft, 'the contract')) END
       WHEN 'duplicate' THEN format('already billed on {}', coalesce(f.name, 'another line'))
     END,
-    CASE WHEN s.is_weighed AND s.apart <> 0 THEN format('{} billed, {} on record', contracts.plain(s.quantity), contracts.plain(s.evidence_quantity))
+    CASE WHEN s.is_weighed AND s.apart <> 0 THEN format('{} billed, {} on record', contracts.plain(s.quantity), contracts.said(s.evidence_quantity))
       WHEN s.is_weighed AND s.quantity <> s.evidence_quantity AND abs(s.quantity - s.evidence_quantity) > 0.0005
-        THEN format('{} billed, {} on record, inside {} %', contracts.plain(s.quantity), contracts.plain(s.evidence_quantity), contracts.plain(s.tolerance_pct)) END,
-    CASE WHEN s.is_weighed AND s.let_go > 0 THEN format('{} gal of it were let go in an emergency or jettison, which the contract {}', contracts.plain(s.let_go),
+        THEN format('{} billed, {} on record, inside {} %', contracts.plain(s.quantity), contracts.said(s.evidence_quantity), contracts.plain(s.tolerance_pct)) END,
+    CASE WHEN s.is_weighed AND s.let_go > 0 THEN format('{} gal of it were let go in an emergency or jettison, which the contract {}', contracts.said(s.let_go),
       CASE WHEN s.emergency_rule = 'paid' THEN 'pays' WHEN s.emergency_rule = 'unpaid' THEN 'does not pay' WHEN s.item = 'gallon-loaded' THEN 'says nothing about: counted as loaded' ELSE 'says nothing about: not counted as delivered' END) END,
     CASE WHEN s.is_rate THEN CASE WHEN s.is_weighed AND s.prices > 1 THEN format('the line lies across prices {} to {}', contracts.plain(s.low_price), contracts.plain(s.high_price))
       ELSE format('priced at {}, the contract says {}', contracts.plain(s.unit_price),

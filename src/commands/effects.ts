@@ -20,6 +20,8 @@ export interface Effects {
   readonly warehouse?: Warehouse
   /** Runs another command line, for a server that is handed those of other terminals. @returns its exit code. */
   readonly runLine: (argv: readonly string[], effects: Effects) => Promise<number>
+  /** Of this program. */
+  readonly version: string
   /** Loads what another verb tells of itself. */
   readonly verb: (name: VerbName) => Promise<VerbFacts>
 }
@@ -31,7 +33,7 @@ export interface VerbFacts {
 }
 
 /** What a program or a test brings; `main` adds the rest. */
-export type OuterEffects = Omit<Effects, 'runLine' | 'verb'>
+export type OuterEffects = Omit<Effects, 'runLine' | 'verb' | 'version'>
 
 /** Wrong usage: exit code 2. */
 export class UsageError extends Error {}

@@ -13,6 +13,7 @@ export async function main(argv: readonly string[], outer: OuterEffects, version
     ...outer,
     runLine: (line, theirs) => main(line, theirs, version),
     verb: (name) => verbs[name](),
+    version,
   }
   const [verb, ...rest] = verbFirst(argv)
   if (verb === 'help' && rest[0] !== undefined && !rest[0].startsWith('-'))

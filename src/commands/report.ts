@@ -63,7 +63,7 @@ export const reportCommand: Command = {
           params: { ...paramsOf(args), ...Object.fromEntries(own) },
           fingerprint: await fingerprintOf(warehouse),
           madeAt: effects.now(),
-          version: '',
+          version: effects.version,
           look,
         })
         const made = {

@@ -120,6 +120,7 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
     warehouse,
     fingerprint: () => fingerprintOf(reader),
     status: () => statusOf(reader),
+    version: effects.version,
     evidence: async (kind, id) => (isEvidenceKind(kind) ? readEvidence(reader, kind, id) : null),
     ingest: async (files) => {
       const report = await takeReceived(warehouse, files, effects)
@@ -152,7 +153,7 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
           params,
           fingerprint: await fingerprintOf(reader),
           madeAt: effects.now(),
-          version: '',
+          version: effects.version,
           look: { units, zone },
         })
         if (format === 'html') return report.toHtml()
@@ -224,6 +225,7 @@ function commandRunner(warehouse: Warehouse, effects: Effects): CommandRunner {
       stopped,
       warehouse,
       runLine: effects.runLine,
+      version: effects.version,
       verb: effects.verb,
     }
     return effects.runLine(request.argv, theirs)

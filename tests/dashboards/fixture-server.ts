@@ -193,6 +193,7 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
       await new Promise<void>((done) => {
         const listener = (data: string): void => void stream.writeSSE({ event: 'change', data })
         listeners.add(listener)
+        listener(fingerprint())
         stream.onAbort(() => {
           listeners.delete(listener)
           done()

@@ -1,6 +1,7 @@
 export { type Amending, AmendmentRefused, recordAmendment } from './amendments.ts'
 export { unaccountedSql } from './counts.ts'
-export { type IngestEffects, ingest, sweepLanded, typeAgain } from './ingest.ts'
+export type { IngestEffects } from './effects.ts'
+export { ingest, sweepLanded, typeAgain } from './ingest.ts'
 export { rebuildObservations } from './rebuild.ts'
 export { type FileReport, type IngestReport, totalsOf } from './report.ts'
 export { schemaSql } from './schema.ts'

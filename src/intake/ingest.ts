@@ -5,38 +5,24 @@ import { type KindName, kindOf, kinds, tableName } from '../kinds/index.ts'
 import {
   canonicalProfiles,
   discover,
-  type FoundFile,
   isProblem,
-  keepBytes,
   loadProfiles,
   type Profile,
   parseProfile,
-  prepare,
-  type Recognized,
   type SourceProblem,
 } from '../sources/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
-import { arrivalsInOrder, sentence } from './arrivals.ts'
+import { sentence } from './arrivals.ts'
 import { countFates } from './counts.ts'
+import type { IngestEffects } from './effects.ts'
 import { settleFates } from './fates.ts'
 import { writeFindings } from './findings.ts'
-import { Layouts, landRows } from './land.ts'
+import { type LandedAll, landAll } from './land-all.ts'
 import { markRepeats } from './quarantine.ts'
+import { writeFiles } from './raw-file.ts'
 import { type FileReport, type IngestReport, totalsOf } from './report.ts'
 import { takeOutWhatReadsOtherwise, writeBaseReferences } from './retype.ts'
 import { type Batch, typeRows } from './type-rows.ts'
-
-export interface IngestEffects {
-  readonly now: () => Date
-  /** Called as files land: how many are done, of how many. */
-  readonly onProgress?: (done: number, total: number, path: string) => void
-  /** Keeps the bytes of a file that landed; the warehouse's folder `files` when not given. */
-  readonly keep?: (file: FoundFile, sha256: string) => Promise<SourceProblem | null>
-  /** How a path is called for people and kept on record; as it is when not given. */
-  readonly shownPath?: (path: string) => string
-  /** Brings what rests on the observations up to date, before anything of the run counts. */
-  readonly settle?: () => Promise<void>
-}
 
 /**
  * Takes files into the warehouse: raw rows, then observations and what became of every row. All or nothing: raw rows
@@ -58,9 +44,7 @@ export async function ingest(
   const scratch = await mkdtemp(join(tmpdir(), 'gallonage-'))
   try {
     await sweepLanded(warehouse)
-    const landed = await warehouse.transaction(() =>
-      landAll(warehouse, found.files, profiles, scratch, effects),
-    )
+    const landed = await landAll(warehouse, found.files, profiles, scratch, effects)
     return await warehouse.transaction(async () => {
       await writeFiles(warehouse, landed.facts, effects.shownPath ?? ((path) => path))
       const revised = await keepProfiles(warehouse, landed.used, effects.now())
@@ -140,152 +124,8 @@ async function keepProfiles(warehouse: Warehouse, used: readonly Profile[], now:
   return revised
 }
 
-interface LandedAll {
-  readonly reports: { fileNo: number | null; report: FileReport }[]
-  readonly newFiles: number[]
-  readonly used: Profile[]
-  /** Bytes that are being kept while the rows are typed; all must be done before the end. */
-  readonly kept: { readonly at: number; readonly done: Promise<SourceProblem | null> }[]
-  readonly facts: FileFacts[]
-}
-
-async function landAll(
-  warehouse: Warehouse,
-  files: readonly FoundFile[],
-  profiles: readonly Profile[],
-  scratch: string,
-  effects: IngestEffects,
-): Promise<LandedAll> {
-  const arrivals = await arrivalsInOrder(files, profiles)
-  const known = new Map(
-    (
-      await warehouse.rows<{ sha256: string; file_no: number }>(
-        'SELECT sha256, min(file_no) AS file_no FROM raw.file WHERE profile IS NOT NULL AND same_as IS NULL GROUP BY 1',
-      )
-    ).map((row) => [row.sha256, row.file_no]),
-  )
-  const landed: LandedAll = { reports: [], newFiles: [], used: [], kept: [], facts: [] }
-  const layouts = await Layouts.read(warehouse)
-  const { facts } = landed
-  let fileNo = Number(await warehouse.value('SELECT coalesce(max(file_no), 0) FROM raw.file'))
-  for (const [index, { file, known: recognized }] of arrivals.entries()) {
-    effects.onProgress?.(index, arrivals.length, file.path)
-    const landing = isProblem(recognized) ? recognized : await prepare(file, recognized, scratch)
-    fileNo++
-    const refuse = (trouble: SourceProblem) => {
-      const problem = sentence(trouble)
-      facts.push({ fileNo, file, problem, now: effects.now() })
-      landed.reports.push({ fileNo: null, report: { ...empty(file.path), problem } })
-    }
-    if (isProblem(recognized)) {
-      refuse(recognized)
-      continue
-    }
-    if (isProblem(landing)) {
-      refuse(landing)
-      continue
-    }
-    const same = known.get(landing.sha256)
-    const layoutNo = await layouts.of(landing.header)
-    if (same === undefined) {
-      await warehouse.append('raw.landing', { file_no: [fileNo], layout_no: [layoutNo] })
-      const trouble = await landRows(warehouse, fileNo, layoutNo, file, recognized, landing)
-      if (trouble) {
-        await warehouse.run(`DELETE FROM raw.landing WHERE file_no = ${fileNo}`)
-        refuse(trouble)
-        continue
-      }
-      known.set(landing.sha256, fileNo)
-      landed.newFiles.push(fileNo)
-    }
-    facts.push({
-      fileNo,
-      file,
-      recognized,
-      layoutNo,
-      sha256: landing.sha256,
-      rows: landing.rowCount,
-      sameAs: same ?? null,
-      now: effects.now(),
-    })
-    landed.kept.push({ at: landed.reports.length, done: keep(warehouse, effects, file, landing.sha256) })
-    if (!landed.used.includes(recognized.profile)) landed.used.push(recognized.profile)
-    const notes = landing.notes.map((note) => sentence(note)).join(' ')
-    landed.reports.push({
-      fileNo,
-      report: { ...empty(file.path), profile: recognized.profile.name, ...(notes ? { problem: notes } : {}) },
-    })
-  }
-  effects.onProgress?.(arrivals.length, arrivals.length, '')
-  return landed
-}
-
-/** Starts keeping a file's bytes; a failure shows when the promise is awaited. */
-function keep(
-  warehouse: Warehouse,
-  effects: IngestEffects,
-  file: FoundFile,
-  sha256: string,
-): Promise<SourceProblem | null> {
-  const kept =
-    effects.keep?.(file, sha256) ??
-    (warehouse.folder ? keepBytes(file, sha256, join(warehouse.folder, 'files')) : Promise.resolve(null))
-  kept.catch(() => undefined)
-  return kept
-}
-
 function noteOn(report: FileReport, trouble: SourceProblem | null): void {
   if (trouble) report.problem = [report.problem, sentence(trouble)].filter(Boolean).join(' ')
-}
-
-const empty = (path: string): FileReport => ({
-  path,
-  profile: null,
-  read: 0,
-  accepted: 0,
-  duplicate: 0,
-  superseded: 0,
-  quarantined: 0,
-})
-
-interface FileFacts {
-  fileNo: number
-  file: FoundFile
-  now: Date
-  recognized?: Recognized
-  layoutNo?: number
-  sha256?: string
-  rows?: number
-  sameAs?: number | null
-  problem?: string
-}
-
-async function writeFiles(
-  warehouse: Warehouse,
-  facts: readonly FileFacts[],
-  shown: (path: string) => string,
-): Promise<void> {
-  const none = facts.map(() => 0)
-  await warehouse.append('raw.file', {
-    file_no: facts.map((one) => one.fileNo),
-    path: facts.map((one) => shown(one.file.path)),
-    sha256: facts.map((one) => one.sha256 ?? ''),
-    bytes: facts.map((one) => one.file.bytes),
-    profile: facts.map((one) => one.recognized?.profile.name ?? null),
-    layout_no: facts.map((one) => one.layoutNo ?? null),
-    same_as: facts.map((one) => one.sameAs ?? null),
-    header_line: facts.map((one) => one.recognized?.headerLine ?? null),
-    arrived_at: facts.map((one) => one.now.getTime()),
-    issued_at: facts.map((one) => one.recognized?.issuedAt ?? null),
-    is_whole: facts.map((one) => one.recognized?.profile.sends === 'whole'),
-    read: facts.map((one) => one.rows ?? 0),
-    accepted: none,
-    duplicate: none,
-    superseded: none,
-    quarantined: none,
-    ignored: none,
-    problem: facts.map((one) => (one.problem ? shown(one.problem) : null)),
-  })
 }
 
 /** Types new files and whatever the registry's new knowledge changes, settles fates, and notes what the account must redo. */

@@ -59,7 +59,7 @@ export const records: Page = {
               caption: 'Findings: open and grave first',
               name: 'findings',
               query: 'findings',
-              columns: ['severity', 'finding', 'subject', 'happened_at', 'message', 'evidence', ...actions],
+              columns: ['severity', 'finding', ...actions, 'message', 'evidence', 'subject', 'happened_at'],
               limit: 25,
               cells: {
                 severity: (row) => statusMark(textOf(row.severity)),

@@ -19,20 +19,6 @@
 -- note: Wilson 95 % intervals; a rate of nothing is blank. An unknown counts as neither.
 -- note: by is objective (unless given), class, fuel, coverage, wind, height, fluid, aircraft, tank or season.
 -- note: An assessment belongs to the drop with its record, else to the aircraft's last fire drop within 30 min before it.
-WITH counted AS (
-  SELECT effectiveness.group_of($by, objective, class, fuel, coverage_level, is_open_ended, wind_kt, height_ft, fluid, aircraft,
-      tank, season) AS group_name,
-    count(*)::INTEGER AS assessed, (count(*) FILTER (WHERE met_fire = 'yes'))::INTEGER AS met_fire,
-    (count(*) FILTER (WHERE met_fire = 'no'))::INTEGER AS not_met,
-    (count(*) FILTER (WHERE effective = 'yes'))::INTEGER AS effective,
-    (count(*) FILTER (WHERE effective = 'no'))::INTEGER AS not_effective
-  FROM effectiveness.outcomes_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) GROUP BY ALL)
-SELECT group_name, assessed, met_fire, met_fire / nullif(met_fire + not_met, 0) AS interaction_rate,
-  effectiveness.wilson_low(met_fire, met_fire + not_met) AS interaction_low,
-  effectiveness.wilson_high(met_fire, met_fire + not_met) AS interaction_high,
-  effective, not_effective, effective / nullif(effective + not_effective, 0) AS success_rate,
-  effectiveness.wilson_low(effective, effective + not_effective) AS success_low,
-  effectiveness.wilson_high(effective, effective + not_effective) AS success_high,
-  assessed - met_fire - not_met AS met_unknown, assessed - effective - not_effective AS effective_unknown,
-  effective + not_effective < 10 AS is_small
-FROM counted ORDER BY group_name = 'unknown', assessed DESC, group_name
+SELECT * EXCLUDE ("by")
+FROM effectiveness.outcome_rates_by([$by::VARCHAR], $season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
+ORDER BY group_name = 'unknown', assessed DESC, group_name

@@ -70,4 +70,28 @@ CREATE OR REPLACE MACRO effectiveness.group_of(wanted, objective, class, fuel, c
   WHEN 'season' THEN season
   ELSE error('there are no groups by ' || wanted || left(aircraft, 0)
     || '; take objective, class, fuel, coverage, wind, height, fluid, aircraft, tank or season') END, 'unknown');
+
+-- The figures of outcomes for each of some ways of grouping (those that effectiveness.group_of knows).
+CREATE OR REPLACE MACRO effectiveness.outcome_rates_by(ways, wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire,
+    of_fluid) AS TABLE
+  WITH judged AS (
+    SELECT *, unnest(ways) AS "by"
+    FROM effectiveness.outcomes_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid)),
+  counted AS (
+    SELECT "by", effectiveness.group_of("by", objective, class, fuel, coverage_level, is_open_ended, wind_kt, height_ft, fluid, aircraft,
+        tank, season) AS group_name,
+      count(*)::INTEGER AS assessed, (count(*) FILTER (WHERE met_fire = 'yes'))::INTEGER AS met_fire,
+      (count(*) FILTER (WHERE met_fire = 'no'))::INTEGER AS not_met,
+      (count(*) FILTER (WHERE effective = 'yes'))::INTEGER AS effective,
+      (count(*) FILTER (WHERE effective = 'no'))::INTEGER AS not_effective
+    FROM judged GROUP BY ALL)
+  SELECT "by", group_name, assessed, met_fire, met_fire / nullif(met_fire + not_met, 0) AS interaction_rate,
+    effectiveness.wilson_low(met_fire, met_fire + not_met) AS interaction_low,
+    effectiveness.wilson_high(met_fire, met_fire + not_met) AS interaction_high,
+    effective, not_effective, effective / nullif(effective + not_effective, 0) AS success_rate,
+    effectiveness.wilson_low(effective, effective + not_effective) AS success_low,
+    effectiveness.wilson_high(effective, effective + not_effective) AS success_high,
+    assessed - met_fire - not_met AS met_unknown, assessed - effective - not_effective AS effective_unknown,
+    effective + not_effective < 10 AS is_small
+  FROM counted;
 `

@@ -1,4 +1,5 @@
 import { evidenceKinds } from '../evidence/index.ts'
+import { reportKinds } from '../report/kinds.ts'
 import { globalOptions } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
 import { choose } from './choice.ts'
@@ -6,7 +7,6 @@ import type { Command } from './command.ts'
 import { amendments } from './corrections.ts'
 import type { Effects } from './effects.ts'
 import { formats } from './query.ts'
-import { reportNames } from './report-names.ts'
 import { type VerbName, verbNames } from './verb-names.ts'
 
 /** What can follow each verb: words in the first place, and options (those that want a value with `true`). */
@@ -49,7 +49,7 @@ async function everyVerb(effects: Effects): Promise<VerbWords[]> {
     query: openCatalogue()
       .list()
       .map((question) => question.name),
-    report: reportNames,
+    report: reportKinds,
     evidence: evidenceKinds,
     amend: [...amendments, 'list'],
     alias: ['aircraft', 'tank', 'base', 'fire'],

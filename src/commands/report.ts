@@ -1,5 +1,5 @@
 import { QueryProblem } from '../catalogue/index.ts'
-import { makeReport, PrintingFailed } from '../report/index.ts'
+import { makeReport, PrintingFailed, reportKinds } from '../report/index.ts'
 import { isZone } from '../values/zone.ts'
 import type { Arguments } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
@@ -8,7 +8,6 @@ import type { Command } from './command.ts'
 import { CommandError, UsageError } from './effects.ts'
 import { checkWritable, writeNamed } from './named-file.ts'
 import { paramsOf } from './query.ts'
-import { reportNames } from './report-names.ts'
 import { fingerprintOf, inFolder, withWarehouse } from './session.ts'
 
 const text = (value: string, about: string) => ({ type: 'string', value, about }) as const
@@ -18,7 +17,7 @@ const shortParams = ['season', 'tank', 'invoice', 'contract'] as const
 export const reportCommand: Command = {
   name: 'report',
   summary: 'a printable report: season, maintenance, contract, statement, work-list, conversion',
-  usage: `${reportNames.join('|')} --out FILE.html|.pdf|.xlsx`,
+  usage: `${reportKinds.join('|')} --out FILE.html|.pdf|.xlsx`,
   options: {
     out: text('FILE', 'where it goes; its ending says what it is: .html, .pdf or .xlsx'),
     season: text('NAME', 'a season'),
@@ -42,7 +41,7 @@ export const reportCommand: Command = {
     'gallonage report conversion --tank K-1 --out K-1.pdf',
   ],
   async run(args, effects) {
-    const kind = choose('a report', args.positionals[0], reportNames)
+    const kind = choose('a report', args.positionals[0], reportKinds)
     atMost(1, args.positionals)
     const out = args.text('out')
     const ending = endings.find((one) => one === out?.split('.').at(-1))

@@ -6,6 +6,7 @@ import { basename, join } from 'node:path'
 import { readEvidence } from '../evidence/index.ts'
 import type { Amending } from '../intake/index.ts'
 import type { ReportKind } from '../report/index.ts'
+import { reportKinds } from '../report/kinds.ts'
 import {
   Accounts,
   Changes,
@@ -27,7 +28,6 @@ import { CommandError, type Effects, UsageError } from './effects.ts'
 import { isEvidenceKind } from './evidence.ts'
 import { reportText, takeIn } from './ingest.ts'
 import { progressBar } from './progress.ts'
-import { reportNames } from './report-names.ts'
 import { fingerprintOf, inFolder, openWarehouse, warehouseFolder } from './session.ts'
 import { statusOf } from './status.ts'
 
@@ -140,7 +140,7 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
       return { amendment_no: number }
     },
     reports: {
-      kinds: reportNames,
+      kinds: reportKinds,
       make: async (kind, format, given) => {
         const { units = 'us', zone = 'UTC', ...params } = given
         if (units !== 'us' && units !== 'metric')

@@ -22,16 +22,28 @@ function shortcut(
     usage: '[options]',
     options: { ...options, ...outputOptions },
     examples,
-    async run(args, effects) {
-      if (args.positionals.length > 0)
-        throw new UsageError(`${name} takes options only, not ${args.positionals.join(' ')}`)
-      const code = await withWarehouse(args, effects, (warehouse) =>
-        ask(openCatalogue(), warehouse, question, given(args, options), args, effects, more.first),
-      )
-      if (more.note && !args.flag('json') && !args.flag('quiet')) effects.err(`${more.note}\n`)
-      return code
-    },
+    run: (args, effects) => answer({ name, question, params: given(args, options), ...more }, args, effects),
   }
+}
+
+interface Asked {
+  readonly name: string
+  readonly question: string
+  readonly params: Record<string, string>
+  /** Columns that a table leads with. */
+  readonly first?: readonly string[]
+  /** Said beneath the answer. */
+  readonly note?: string
+}
+
+async function answer(asked: Asked, args: Arguments, effects: Effects): Promise<number> {
+  if (args.positionals.length > 0)
+    throw new UsageError(`${asked.name} takes options only, not ${args.positionals.join(' ')}`)
+  const code = await withWarehouse(args, effects, (warehouse) =>
+    ask(openCatalogue(), warehouse, asked.question, asked.params, args, effects, asked.first),
+  )
+  if (asked.note && !args.flag('json') && !args.flag('quiet')) effects.err(`${asked.note}\n`)
+  return code
 }
 
 function given(args: Arguments, options: OptionSpecs): Record<string, string> {
@@ -47,14 +59,15 @@ const planningAid =
 
 const text = (value: string, about: string) => ({ type: 'string', value, about }) as const
 
+const dueOptions = {
+  tank: text('SERIAL', 'one tank'),
+  'as-of': text('DAY', 'count up to this operating day (default today)'),
+}
 const dueRows = shortcut(
   'due',
   'what inspections fall due, and when',
   'inspections-due',
-  {
-    tank: text('SERIAL', 'one tank'),
-    'as-of': text('DAY', 'count up to this operating day (default today)'),
-  },
+  dueOptions,
   [
     'gallonage due',
     'gallonage due --tank K-1 --as-of 2026-07-31',
@@ -84,34 +97,21 @@ const supposed = {
 export const dueCommand: Command = {
   ...dueRows,
   options: { ...dueRows.options, ...supposed },
-  async run(args, effects) {
+  run(args, effects) {
     const plan = {
       per_day: args.text('per-day'),
       window: args.text('window'),
       done: args.all('done').join('; '),
       swap: args.all('swap').join('; '),
     }
-    const params = Object.fromEntries(
-      [['tank', args.text('tank')], ['as_of', args.text('as-of')], ...Object.entries(plan)].filter(
-        ([, value]) => value,
-      ),
-    ) as Record<string, string>
     if (!Object.values(plan).some(Boolean)) return dueRows.run(args, effects)
-    if (args.positionals.length > 0)
-      throw new UsageError(`due takes options only, not ${args.positionals.join(' ')}`)
-    const code = await withWarehouse(args, effects, (warehouse) =>
-      ask(
-        openCatalogue(),
-        warehouse,
-        'due-what-if',
-        { ...params, ...(paramsOf(args) as Record<string, string>) },
-        args,
-        effects,
-      ),
-    )
-    if (!args.flag('json') && !args.flag('quiet'))
-      effects.err(`what if, and nothing of it written down; ${planningAid}\n`)
-    return code
+    const planned = Object.fromEntries(Object.entries(plan).filter(([, value]) => value)) as Record<
+      string,
+      string
+    >
+    const params = { ...planned, ...given(args, dueOptions) }
+    const note = `what if, and nothing of it written down; ${planningAid}`
+    return answer({ name: 'due', question: 'due-what-if', params, note }, args, effects)
   },
 }
 
@@ -177,5 +177,3 @@ export const findingsCommand = shortcut(
   ['gallonage findings', 'gallonage findings --aircraft N801ZY --format csv'],
   { first: ['finding', 'message', 'severity', 'happened_at', 'state', 'finding_id'] },
 )
-
-export type { Effects }

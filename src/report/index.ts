@@ -1,6 +1,7 @@
 export type { ReportParams } from './asking.ts'
 export type { ReportContent } from './block.ts'
+export { type ReportKind, reportKinds } from './kinds.ts'
 export type { Look } from './look.ts'
 export { reconcileWorkbook } from './reconcile-workbook.ts'
-export { makeReport, Report, type ReportKind, type ReportSource, reportKinds } from './report.ts'
+export { makeReport, Report, type ReportSource } from './report.ts'
 export { findBrowser, PrintingFailed } from './to-pdf.ts'

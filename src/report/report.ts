@@ -4,6 +4,7 @@ import { Asking, type ReportParams } from './asking.ts'
 import type { ReportContent } from './block.ts'
 import { contractReport } from './contract.ts'
 import { conversionReport } from './conversion.ts'
+import type { ReportKind } from './kinds.ts'
 import { type Look, plainLook } from './look.ts'
 import { maintenanceReport } from './maintenance.ts'
 import { seasonReport } from './season.ts'
@@ -12,16 +13,6 @@ import { type Imprint, toHtml } from './to-html.ts'
 import { toPdf } from './to-pdf.ts'
 import { toXlsx } from './to-xlsx.ts'
 import { workListReport } from './work-list.ts'
-
-export const reportKinds = [
-  'season',
-  'maintenance',
-  'contract',
-  'statement',
-  'work-list',
-  'conversion',
-] as const
-export type ReportKind = (typeof reportKinds)[number]
 
 const makers: Record<ReportKind, (asking: Asking, subtitle: string) => Promise<ReportContent>> = {
   season: seasonReport,

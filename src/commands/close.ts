@@ -6,7 +6,7 @@ import type { Warehouse } from '../warehouse/index.ts'
 import { atMost } from './choice.ts'
 import type { Command } from './command.ts'
 import { CommandError, UsageError } from './effects.ts'
-import { makeFolder, writeNamed } from './named-file.ts'
+import { makeNamedFolder, writeNamed } from './named-file.ts'
 import { fingerprintOf, inFolder, warehouseFolder, withWarehouse } from './session.ts'
 import { canonicalTables } from './tables.ts'
 
@@ -77,7 +77,7 @@ export async function closeSeason(
       `season ${season} is closed already; "gallonage amend reopen ${season}" opens it again`,
     )
   const span = await spanOf(warehouse, season)
-  makeFolder(folder)
+  makeNamedFolder(folder)
   const tables: Manifest['tables'] = []
   for (const [name, select] of Object.entries(canonicalTables)) {
     const file = `${name}.parquet`

@@ -3,7 +3,7 @@ import { csvCell } from '../catalogue/index.ts'
 import type { Cell, Warehouse } from '../warehouse/index.ts'
 import { atMost, choose } from './choice.ts'
 import type { Command } from './command.ts'
-import { makeFolder, writeNamed } from './named-file.ts'
+import { makeNamedFolder, writeNamed } from './named-file.ts'
 import { inFolder, withWarehouse } from './session.ts'
 import { canonicalTables } from './tables.ts'
 
@@ -29,7 +29,7 @@ export const exportCommand: Command = {
     atMost(0, args.positionals)
     const format = choose('a format', args.text('format') ?? 'parquet', formats)
     const folder = inFolder(effects.cwd, args.text('out') ?? 'export')
-    makeFolder(folder)
+    makeNamedFolder(folder)
     return withWarehouse(args, effects, async (warehouse) => {
       const written =
         format === 'geojson'

@@ -1,6 +1,7 @@
-import { accessSync, constants, mkdirSync, statSync } from 'node:fs'
+import { accessSync, constants, statSync } from 'node:fs'
 import { writeFile } from 'node:fs/promises'
 import { dirname } from 'node:path'
+import { makeFolder } from '../warehouse/folder.ts'
 import { CommandError } from './effects.ts'
 
 const reasons: Readonly<Record<string, string>> = {
@@ -42,18 +43,13 @@ export async function writeNamed(path: string, data: Parameters<typeof writeFile
   })
 }
 
-/** Makes a folder and those above it. One by one: where the kernel refuses, a recursive mkdir may not come back. @throws CommandError */
-export function makeFolder(path: string): void {
-  const missing: string[] = []
-  for (let at = path; !statSync(at, { throwIfNoEntry: false }); at = dirname(at)) missing.unshift(at)
-  if (missing.length === 0 && !statSync(path).isDirectory())
+/** Makes a folder and those above it. @throws CommandError that says what is in the way. */
+export function makeNamedFolder(path: string): void {
+  if (statSync(path, { throwIfNoEntry: false })?.isDirectory() === false)
     throw new CommandError(`${path}: this is a file; name a folder`)
-  for (const folder of missing) {
-    try {
-      mkdirSync(folder)
-    } catch (error) {
-      if (error instanceof Error && 'code' in error && error.code === 'EEXIST') continue
-      throw fileTrouble(error, folder) ?? error
-    }
+  try {
+    makeFolder(path)
+  } catch (error) {
+    throw fileTrouble(error) ?? error
   }
 }

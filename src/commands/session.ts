@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto'
 import { type Warehouse as House, Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
 import type { Effects } from './effects.ts'
-import { makeFolder } from './named-file.ts'
+import { makeNamedFolder } from './named-file.ts'
 import { fullSchema } from './schema.ts'
 import { warehouseFolder } from './session-folder.ts'
 
@@ -34,7 +34,7 @@ export async function withWarehouse<T>(
  * another version of gallonage made is made again from the raw rows.
  */
 export async function openWarehouse(folder: string, effects: Pick<Effects, 'err'>): Promise<House> {
-  makeFolder(folder)
+  makeNamedFolder(folder)
   const warehouse = await Warehouse.open(folder, fullSchema)
   try {
     if ((await warehouse.value('SELECT 1 FROM raw.landing LIMIT 1')) !== null) {

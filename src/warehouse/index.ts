@@ -1,5 +1,6 @@
 export type { AppendColumns, AppendValue } from './append.ts'
 export { Columns, type NumberColumn, type TextColumn } from './columns.ts'
+export { makeFolder } from './folder.ts'
 export { WarehouseBusy, WarehouseUnreadable } from './lock.ts'
 export { packageRoot } from './root.ts'
 export { type MacroText, Sandbox, SandboxLimit, type SandboxLimits, type TableName } from './sandbox.ts'

@@ -1,10 +1,11 @@
-import { existsSync, mkdirSync } from 'node:fs'
+import { existsSync } from 'node:fs'
 import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { type DuckDBConnection, DuckDBInstance, type DuckDBResult, type DuckDBValue } from '@duckdb/node-api'
 import { type AppendColumns, appendColumns } from './append.ts'
 import { type Columns, readColumns } from './columns.ts'
-import { openInstance, WarehouseUnreadable } from './lock.ts'
+import { makeFolder } from './folder.ts'
+import { openInstance } from './lock.ts'
 import { packageRoot } from './root.ts'
 import { type Cell, chunkRows } from './values-out.ts'
 
@@ -13,22 +14,6 @@ export type Params = Readonly<Record<string, Param>>
 export type Row = Record<string, Cell>
 
 const stale = (mark: string): string => `${mark} stale`
-
-/** @throws WarehouseUnreadable when the folder is not there and cannot be made. */
-function makeFolder(folder: string): void {
-  try {
-    mkdirSync(folder, { recursive: true })
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
-    const why =
-      code === 'EEXIST' || code === 'ENOTDIR'
-        ? 'a file of that name is in the way'
-        : code === 'EACCES' || code === 'EPERM' || code === 'EROFS'
-          ? 'its folder may not be written to'
-          : `its folder cannot be made (${code})`
-    throw new WarehouseUnreadable(folder, `${why}; name another place with --warehouse DIR`)
-  }
-}
 
 /**
  * The only holder of a database connection. All times in it are UTC.

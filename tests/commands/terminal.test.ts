@@ -3,7 +3,7 @@ import { mkdtemp, rm, stat } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { makeFolder } from '../../src/commands/named-file.ts'
+import { makeNamedFolder } from '../../src/commands/named-file.ts'
 import { House } from '../house/house.ts'
 
 let house: House
@@ -61,7 +61,7 @@ describe('a file that cannot be written', () => {
   })
 
   test('folders are made one by one, and what refuses them is named', async () => {
-    makeFolder(join(scratch, 'a', 'b'))
+    makeNamedFolder(join(scratch, 'a', 'b'))
     expect((await stat(join(scratch, 'a', 'b'))).isDirectory()).toBe(true)
     const said = await house.say('export', '--out', '/dev/null/x')
     expect(said.code).toBe(1)

@@ -1,6 +1,6 @@
 import { quantile, type UsagePaths } from '../statistics/index.ts'
 import type { Params, Warehouse } from '../warehouse/index.ts'
-import { dueList } from './due.ts'
+import { dueList, dueOptions } from './due.ts'
 import { courseName } from './history.ts'
 import { writeDue } from './write-due.ts'
 
@@ -12,11 +12,7 @@ const STEP_DAYS = 4
  * door) that a limit governs by, the use that 10, 50 and 90 % of the futures have made by each coming day.
  */
 export async function prepareAhead(warehouse: Warehouse, params: Params): Promise<void> {
-  const list = await dueList(warehouse, {
-    asOf: (params.as_of as string | null | undefined) ?? null,
-    tank: (params.tank as string | null | undefined) ?? null,
-    seed: Number(params.seed ?? 1),
-  })
+  const list = await dueList(warehouse, dueOptions(params))
   await writeDue(warehouse, list)
   const points: Point[] = []
   const seen = new Set<string>()

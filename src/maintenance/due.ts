@@ -72,12 +72,16 @@ async function dateWhatHasPassed(warehouse: Warehouse, rows: readonly DueRow[], 
   }
 }
 
-/** Fills `asked.due` for `as_of`, `tank` and `seed`; what `needs: due` names. */
-export async function prepareDue(warehouse: Warehouse, params: Params): Promise<void> {
-  const list = await dueList(warehouse, {
+/** What `as_of`, `tank` and `seed` ask for. */
+export function dueOptions(params: Params): DueOptions {
+  return {
     asOf: (params.as_of as string | null | undefined) ?? null,
     tank: (params.tank as string | null | undefined) ?? null,
     seed: Number(params.seed ?? 1),
-  })
-  await writeDue(warehouse, list)
+  }
+}
+
+/** Fills `asked.due` for `as_of`, `tank` and `seed`; what `needs: due` names. */
+export async function prepareDue(warehouse: Warehouse, params: Params): Promise<void> {
+  await writeDue(warehouse, await dueList(warehouse, dueOptions(params)))
 }

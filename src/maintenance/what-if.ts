@@ -1,6 +1,6 @@
 import type { Params, Warehouse } from '../warehouse/index.ts'
 import { dayText } from './day.ts'
-import { dueList } from './due.ts'
+import { dueList, dueOptions } from './due.ts'
 import { type DueRow, dueRows, markGoverning } from './due-row.ts'
 import { Forecast, HORIZON_DAYS } from './forecast.ts'
 import { readHistory } from './history.ts'
@@ -15,14 +15,14 @@ import { plannedSeasons, repeated } from './season-windows.ts'
  */
 export async function prepareWhatIf(warehouse: Warehouse, params: Params): Promise<void> {
   const text = (name: string): string | null => (params[name] as string | null | undefined) ?? null
-  const seed = Number(params.seed ?? 1)
+  const options = dueOptions(params)
   const perDay = params.per_day === null || params.per_day === undefined ? null : Number(params.per_day)
   if (perDay !== null && !(perDay >= 0))
     throw new PlanProblem(`per_day=${perDay} is below 0; give openings a day`)
   const done = readPlannedWork(text('done'))
   const swaps = readPlannedSwaps(text('swap'))
   const planned = readPlannedWindows(text('window'))
-  const list = await dueList(warehouse, { asOf: text('as_of'), tank: text('tank'), seed })
+  const list = await dueList(warehouse, options)
 
   let { forecast } = list
   let { rows } = list
@@ -36,7 +36,7 @@ export async function prepareWhatIf(warehouse: Warehouse, params: Params): Promi
         : await plannedSeasons(warehouse, list.asOf, HORIZON_DAYS)
     forecast = new Forecast(history, {
       lastDay: list.asOf,
-      seed,
+      seed: options.seed,
       windows,
       ...(perDay === null ? {} : { perDay: Math.max(perDay, 1e-6) }),
     })
@@ -67,7 +67,7 @@ export async function prepareWhatIf(warehouse: Warehouse, params: Params): Promi
       : { row: { ...row, governs: false }, plan: null, chanceBefore: null }
   })
   markGoverning(after.map((one) => one.row))
-  await write(warehouse, { before: list.rows, planned: after, asOf: list.asOf, seed, params })
+  await write(warehouse, { before: list.rows, planned: after, asOf: list.asOf, seed: options.seed, params })
 }
 
 interface Written {

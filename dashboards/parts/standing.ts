@@ -53,8 +53,4 @@ export function standingBar(context: Context): Child {
   )
 }
 
-/** Days from one day to another. */
-export const daysBetween = (from: string, to: string): number =>
-  Math.round((Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / 864e5)
-
 export { today }

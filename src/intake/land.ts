@@ -3,12 +3,6 @@ import type { FoundFile, Landing, Recognized, SourceProblem } from '../sources/i
 import { quote } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
-/** A file that has a number and a profile, whose rows stand in `raw`. */
-export interface Landed {
-  readonly fileNo: number
-  readonly layoutNo: number
-}
-
 /** Layouts by their headers: files with the same headers share a table. */
 export class Layouts {
   readonly #warehouse: Warehouse

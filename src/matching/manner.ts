@@ -10,8 +10,6 @@ export interface Manner {
   readonly slackMin: number
   /** How little a time far out is believed. */
   readonly tail: number
-  /** Its volumes over those of others. */
-  readonly ratio: number
   /** How far its volumes lie from those of others beyond rounding, as a share. */
   readonly share: number
 }
@@ -20,7 +18,6 @@ export interface Manner {
 export const strangers: readonly Manner[] = [1, 4, 4, 6].map((slackMin) => ({
   slackMin,
   tail: 1.5,
-  ratio: 1,
   share: 0.05,
 }))
 
@@ -38,8 +35,7 @@ const leastShare = 0.01
 export interface Pairs {
   /** Minutes apart beyond rounding, after the clock's drift. */
   readonly apartMin: number[]
-  /** Its volume over the other's, and how far apart they lie beyond rounding as a share of the larger. */
-  readonly ratio: number[]
+  /** How far apart the volumes lie beyond rounding, as a share of the larger. */
   readonly share: number[]
 }
 
@@ -51,7 +47,6 @@ export function mannerOf(kind: number, pairs: Pairs, isCoarse: boolean): Manner 
   return {
     slackMin: spread(pairs.apartMin, (isCoarse ? usualCoarseMin : usualMin)[kind]!),
     tail: 2,
-    ratio: stranger.ratio,
     share: pairs.share.length < leastPairs ? stranger.share : Math.max(leastShare, share),
   }
 }

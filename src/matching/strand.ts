@@ -74,7 +74,7 @@ function learn(
   const own = indices.length > 0 ? times.half[indices[0]!]! : 0
   const drift = fitDrift(at, residuals, own)
   if (kind === FLIGHT) return { drift, manner: strangers[kind]! }
-  const pairs: Pairs = { apartMin: [], ratio: [], share: [] }
+  const pairs: Pairs = { apartMin: [], share: [] }
   rows.forEach((row, i) => {
     const [index, event] = [indices[row]!, found.column[row]!]
     const half = times.half[index]! + profile.half[event]!

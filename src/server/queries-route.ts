@@ -9,6 +9,7 @@ import { entityTag, isKnown, notModified } from './etag.ts'
 import { acceptedFormat, type Format, isFormat, mediaTypes, pagedFormats } from './formats.ts'
 import { KeptAnswers, keptResponse, type MadeAnswer } from './kept-answers.ts'
 import { problem, RequestRefused } from './problem.ts'
+import { todayOf } from './today.ts'
 
 /** `GET /api/queries`: every question, with what it takes and gives. */
 export function listQueries(deps: ServerDeps): (c: Context<ServerEnv>) => Promise<Response> {
@@ -47,7 +48,7 @@ export function answerQuery(deps: ServerDeps): (c: Context<ServerEnv>) => Promis
       })
     }
     const params = deps.catalogue.check(name, given)
-    const today = (deps.today ?? utcDay)()
+    const today = todayOf(deps)
     const fingerprint = await deps.fingerprint()
     // Some answers are about today, and all of them follow their statement.
     const tag = entityTag(fingerprint, today, question.sql, question.columns, params, format, page)
@@ -216,8 +217,4 @@ async function parquetOf(result: Result): Promise<Uint8Array> {
 
 function bytesOf(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
   return bytes as Uint8Array<ArrayBuffer>
-}
-
-function utcDay(): string {
-  return new Date().toISOString().slice(0, 10)
 }

@@ -5,6 +5,7 @@ import type { ServerDeps } from './deps.ts'
 import { entityTag, isKnown, notModified } from './etag.ts'
 import { problem, RequestRefused } from './problem.ts'
 import { type ReportFormat, reportFormats } from './report-formats.ts'
+import { todayOf } from './today.ts'
 
 /** `GET /api/reports/KIND?format=html|pdf|xlsx`, with the params of its questions. */
 export function reportRoute(deps: ServerDeps): (c: Context<ServerEnv>) => Promise<Response> {
@@ -17,7 +18,7 @@ export function reportRoute(deps: ServerDeps): (c: Context<ServerEnv>) => Promis
       return problem(404, { kind: 'unknown-report', detail: `there is no report ${kind}; ${hint}` })
     }
     const { format, params } = wanted(c)
-    const today = (deps.today ?? utcDay)()
+    const today = todayOf(deps)
     const tag = entityTag('report', await deps.fingerprint(), today, kind, format, params)
     if (isKnown(c.req.header('If-None-Match'), tag)) return notModified(tag)
     const body = await deps.reports.make(kind, format, params)
@@ -44,5 +45,3 @@ function wanted(c: Context<ServerEnv>): { format: ReportFormat; params: Record<s
   }
   return { format: format as ReportFormat, params }
 }
-
-const utcDay = (): string => new Date().toISOString().slice(0, 10)

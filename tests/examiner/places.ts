@@ -35,8 +35,6 @@ export function zoneOffset(zone: string, at: number): number {
   const n = (type: string): number => Number(parts.find((p) => p.type === type)?.value)
   return Date.UTC(n('year'), n('month') - 1, n('day'), n('hour'), n('minute'), n('second')) / 1000 - at
 }
-export const localDay = (zone: string, at: number): string =>
-  new Date((at + zoneOffset(zone, at)) * 1000).toISOString().slice(0, 10)
 export const baseOf = (code: string): Base => bases.find((b) => b.code === code) as Base
 export const round1 = (x: number): number => Math.round(x * 10) / 10
 export const round5 = (x: number): number => Math.round(x * 1e5) / 1e5

@@ -1,19 +1,19 @@
 import { biasIntervals } from '../charts/bias-intervals.ts'
-import { type ControlRow, controlChart } from '../charts/control-chart.ts'
-import { type TraceRow, traceOverlay } from '../charts/trace-overlay.ts'
 import { plural } from '../charts/words.ts'
 import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
 import type { Page } from '../page.ts'
 import { evidenceLink } from '../parts/cells.ts'
-import { choices } from '../parts/choices.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { longTable } from '../parts/long-table.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
 import { type Row, textOf } from '../rows.ts'
-import { dayText, timeText } from '../times.ts'
+import { timeText } from '../times.ts'
 import { figure } from '../units.ts'
+import { drift } from './drift.ts'
+import { splitOf } from './split.ts'
+import { overlays } from './trace-overlays.ts'
 
 interface AccuracyRow {
   tank: string
@@ -24,13 +24,6 @@ interface AccuracyRow {
   low_pct: number | null
   high_pct: number | null
 }
-interface ChartedTank {
-  tank: string
-  drops: number
-  watched: number
-  alarms: number
-  stands: boolean
-}
 interface AdjustmentRow {
   tank: string
   adjusted_at: string
@@ -39,23 +32,12 @@ interface AdjustmentRow {
   bias_after_pct: number | null
   verdict: string
 }
-interface TraceRunRow {
-  tank: string
-  fraction: number | null
-  run: number
-  traces: number
-}
-
 const accuracy = biasIntervals(
   'setting-accuracy',
   'setting',
   'drops',
   'Released against commanded by tank, coverage level and split, percent, 95 % interval. Measured volumes only; settings with ten drops or more, where there are any.',
 )
-/** Stable drops watched for one alarm by chance, as simulated. */
-const dropsPerFalseAlarm = 650
-const chartsShown = 4
-
 /** For the supervisor who can have doors adjusted: does each tank deliver what is set, and did the adjustment help? */
 export const releases: Page = {
   name: 'releases',
@@ -137,72 +119,6 @@ export const releases: Page = {
   ],
 }
 
-const splitOf = (fraction: number | null): string =>
-  fraction === null
-    ? 'split not known'
-    : ({ 0.25: '¼', 0.5: '½', 0.75: '¾', 1: 'full' }[fraction] ?? `${fraction}`)
-
-async function drift(context: Context): Promise<Child> {
-  const tanks = await context.query<ChartedTank>('control-summary')
-  if (!tanks.length) return empty('No measured drop carries a setting.')
-  const alarms = await context.query<object>('drift-alarms')
-  const watched = tanks.reduce((sum, row) => sum + row.watched, 0)
-  const alarmed = tanks.reduce((sum, row) => sum + row.alarms, 0)
-  const options = [
-    ['', 'those with alarms first'] as const,
-    ...tanks.map((row) => [row.tank, row.tank] as const),
-  ]
-  return [
-    h(
-      'p',
-      { class: 'lead' },
-      `${plural(alarmed, 'alarm')} over ${plural(watched, 'drop')} watched. About one stable drop in ${dropsPerFalseAlarm} alarms by chance: expect ${figure(watched / dropsPerFalseAlarm, 'hours', 'us')} of these to be false. An alarm that stands is a reason to look, not a verdict.`,
-    ),
-    choices([{ name: 'tank', label: 'Charts of', options, value: '' }], async ({ tank }) => {
-      const shown = tank ? [tank] : tanks.slice(0, chartsShown).map((row) => row.tank)
-      const points = await Promise.all(
-        shown.map((one) => context.query<ControlRow>('control-chart', { tank: one })),
-      )
-      return h(
-        'div',
-        { class: shown.length > 1 ? 'pair' : '' },
-        points.map((rows) => chartFigure(controlChart, rows, context)),
-      )
-    }),
-    alarms.length
-      ? table(
-          alarms,
-          {
-            caption: 'Drift alarms',
-            name: 'drift-alarms',
-            query: 'drift-alarms',
-            columns: [
-              'tank',
-              'from_at',
-              'from_drop',
-              'ewma_pct',
-              'limit_pct',
-              'direction',
-              'shape',
-              'change_at',
-              'change_span',
-              'adjusted_at',
-            ],
-            cells: {
-              change_span: (row) =>
-                row.change_low_at
-                  ? `${dayText(textOf(row.change_low_at))} to ${dayText(textOf(row.change_high_at))}`
-                  : '—',
-            },
-            sortable: false,
-            limit: 15,
-          },
-          context,
-        )
-      : empty('No tank has left its limits.'),
-  ]
-}
-
 async function adjustments(context: Context): Promise<Child> {
   const rows = await context.query<AdjustmentRow>('adjustment-effect')
   const [newest] = rows
@@ -241,75 +157,6 @@ async function adjustments(context: Context): Promise<Child> {
     ),
   ]
 }
-
-/** Traces of one tank and setting at a time, so that lines that lie over one another are of one kind. */
-async function overlays(context: Context): Promise<Child> {
-  const runs = await context.query<TraceRunRow>('trace-runs')
-  if (!runs.length) return empty('No controller trace in this selection.')
-  const tanks = [...new Set(runs.map((row) => row.tank))]
-  const runsOf = (tank: string): number =>
-    new Set(runs.filter((row) => row.tank === tank).map((row) => row.run)).size
-  const first = [...tanks].sort((a, b) => runsOf(b) - runsOf(a))[0]!
-  return choices(
-    [{ name: 'tank', label: 'Tank', options: tanks.map((tank) => [tank, tank]), value: first }],
-    async ({ tank }) => {
-      const [own, samples] = await Promise.all([
-        Promise.resolve(runs.filter((row) => row.tank === tank)),
-        context.query<SettingSample>('trace-samples', { tank: tank!, latest: '40' }),
-      ])
-      const settings = [...new Set(samples.map(settingOf))].sort(
-        (a, b) => runsIn(samples, b) - runsIn(samples, a) || tracesIn(samples, b) - tracesIn(samples, a),
-      )
-      const options = settings.map((one) => [one, one] as const)
-      return [
-        choices([{ name: 'setting', label: 'Setting', options, value: settings[0]! }], ({ setting }) =>
-          chartFigure(
-            traceOverlay,
-            samples.filter((row) => settingOf(row) === setting),
-            context,
-          ),
-        ),
-        table(
-          own,
-          {
-            caption:
-              'Means by setting and run; an adjustment begins a new run. What was laid is an estimate over the stated pattern width, none lost to drift.',
-            name: 'trace-runs',
-            query: 'trace-runs',
-            columns: [
-              'fraction',
-              'coverage_level',
-              'run',
-              'run_from_at',
-              'traces',
-              'evacuation_s',
-              'evacuation_sd_s',
-              'mean_flow_gal_s',
-              'constancy_pct',
-              'released_of_set',
-              'coverage_of_set',
-            ],
-            sortable: false,
-          },
-          context,
-        ),
-      ]
-    },
-  )
-}
-
-type SettingSample = TraceRow & { fraction: number | null; coverage_level: number | null }
-const settingOf = (row: SettingSample): string =>
-  `${splitOf(row.fraction)}, CL ${row.coverage_level ?? 'not known'}`
-const distinct = (
-  rows: readonly SettingSample[],
-  setting: string,
-  of: (row: SettingSample) => unknown,
-): number => new Set(rows.filter((row) => settingOf(row) === setting).map(of)).size
-const runsIn = (rows: readonly SettingSample[], setting: string): number =>
-  distinct(rows, setting, (row) => row.run)
-const tracesIn = (rows: readonly SettingSample[], setting: string): number =>
-  distinct(rows, setting, (row) => row.trace)
 
 function dropLink(row: Row, context: Context): Child {
   const time = timeText(textOf(row.dropped_at), context.address.zone)

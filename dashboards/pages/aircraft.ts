@@ -1,4 +1,5 @@
 import { type FlightGallonsRow, gallonsPerHour } from '../charts/gallons-per-hour.ts'
+import { ledgers } from '../ledgers.ts'
 import type { Page } from '../page.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { longTable } from '../parts/long-table.ts'
@@ -21,16 +22,7 @@ export const aircraft: Page = {
                 caption: 'Gallons and hours by aircraft',
                 name: 'gallons-by-aircraft',
                 query: 'gallons-by-aircraft',
-                columns: [
-                  'aircraft',
-                  'call_number',
-                  'drops',
-                  'gallons',
-                  'airborne_hours',
-                  'mission_hours',
-                  'gallons_per_airborne_hour',
-                  'gallons_per_mission_hour',
-                ],
+                columns: ledgers['gallons-by-aircraft'],
               },
               context,
             )

@@ -9,6 +9,7 @@ import {
 import { type TurnaroundRow, turnaroundParts } from '../charts/turnaround-parts.ts'
 import type { Context } from '../context.ts'
 import type { Child } from '../h.ts'
+import { ledgers } from '../ledgers.ts'
 import type { Page } from '../page.ts'
 import { choices } from '../parts/choices.ts'
 import { chartFigure } from '../parts/figure.ts'
@@ -46,17 +47,7 @@ export const bases: Page = {
             caption: 'Loads, gallons and hours by base',
             name: 'gallons-by-base',
             query: 'gallons-by-base',
-            columns: [
-              'base',
-              'name',
-              'loads',
-              'loaded_gal',
-              'drops',
-              'gallons',
-              'flight_hours',
-              'gallons_per_flight_hour',
-              'median_turnaround_min',
-            ],
+            columns: ledgers['gallons-by-base'],
           },
           context,
         )

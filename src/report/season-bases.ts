@@ -1,29 +1,19 @@
 import { type BaseHourRow, baseHourLoad } from '../../dashboards/charts/base-hour-load.ts'
 import { type FlightGallonsRow, gallonsPerHour } from '../../dashboards/charts/gallons-per-hour.ts'
 import { type TurnaroundRow, turnaroundParts } from '../../dashboards/charts/turnaround-parts.ts'
+import { ledgers } from '../../dashboards/ledgers.ts'
 import { type Asking, tableOf, totals } from './asking.ts'
 import { type Section, text } from './block.ts'
 import { chartOf } from './chart.ts'
 
 /** What each base loaded and delivered, when it was busy, and where turnaround time went. */
 export async function bases(asking: Asking): Promise<Section> {
-  const columns = [
-    'base',
-    'name',
-    'loads',
-    'loaded_gal',
-    'drops',
-    'gallons',
-    'flight_hours',
-    'gallons_per_flight_hour',
-    'median_turnaround_min',
-  ]
   const parts = ['fill_min', 'hold_min', 'out_min', 'scene_min', 'back_min']
   return {
     title: 'Bases',
     blocks: [
       ...(await asking.blocks('gallons-by-base', (answer) => [
-        tableOf(answer, 'Gallons per base', columns, {
+        tableOf(answer, 'Gallons per base', ledgers['gallons-by-base'], {
           total: totals(answer, ['loads', 'loaded_gal', 'drops', 'gallons', 'flight_hours'], 'base'),
         }),
       ])),
@@ -47,23 +37,13 @@ export async function bases(asking: Asking): Promise<Section> {
 
 /** What each aircraft delivered for its hours, and how far its flights spread. */
 export async function aircraft(asking: Asking): Promise<Section> {
-  const columns = [
-    'aircraft',
-    'call_number',
-    'drops',
-    'gallons',
-    'airborne_hours',
-    'mission_hours',
-    'gallons_per_airborne_hour',
-    'gallons_per_mission_hour',
-  ]
   return {
     title: 'Aircraft',
     blocks: [
       ...(await asking.blocks(
         'gallons-by-aircraft',
         (answer) => [
-          tableOf(answer, 'Gallons per aircraft', columns, {
+          tableOf(answer, 'Gallons per aircraft', ledgers['gallons-by-aircraft'], {
             total: totals(answer, ['drops', 'gallons', 'airborne_hours', 'mission_hours'], 'aircraft'),
           }),
         ],

@@ -1,10 +1,19 @@
 import type { Season } from './simulate.ts'
+import { flowFor } from './tank-state.ts'
 
 /** What the sample season tells, with the numbers that the simulator knows to be true. */
 export function sampleReadme({ truth }: Season): string {
   const count = (items: readonly unknown[]): string => items.length.toLocaleString('en-US')
   const high = [...truth.meterBias].sort((a, b) => b.bias_pct - a.bias_pct)[0]!
+  const tankOf = (serial: string) => truth.world.tanks.find((tank) => tank.serial === serial)!
   const drift = truth.drifts[0]!
+  const asked = truth.drops
+    .filter((drop) => drop.coverage_level !== null && tankOf(drop.tank).flow === 'gravity')
+    .sort((a, b) => b.coverage_level! - a.coverage_level!)[0]!
+  const flow = Math.round(flowFor(tankOf(asked.tank), null, 0))
+  const reached = Math.round(
+    (100 * flow) / flowFor({ ...tankOf(asked.tank), peak_flow_gal_s: 1e6 }, asked.coverage_level, 125),
+  )
   const hidden = truth.unrecorded.find((drop) => drop.volume_gal > 0)!
   const emergencies = truth.drops.filter((drop) => drop.purpose === 'emergency')
   const kinds = truth.invoiceErrors.map((error) => error.kind)
@@ -36,6 +45,7 @@ What truly happened: ${count(truth.drops)} drops, ${count(truth.loads)} loads, $
 
 - **A meter that reads high.** The meter at ${high.base} reads ${high.bias_pct.toFixed(1)} % more than the tanks took.
 - **A tank that drifts.** ${drift.tank} releases ${Math.abs(drift.size_pct)} % less than the crew sets from ${drift.from_at?.slice(0, 10)} until its doors are adjusted on ${drift.adjusted_at?.slice(0, 10)}; release traces from before and after are at hand.
+- **A tank asked for more than it can lay.** ${asked.tank} lets go at most ${flow} gal/s; set to coverage level ${asked.coverage_level}, it lays about ${reached} % of it.
 - **A release that nobody wrote down.** ${hidden.aircraft}, ${hidden.day}, ${hidden.volume_gal.toLocaleString('en-US')} gal. The gauge before the next fill shows that it is gone.
 - **Clocks an hour off.** ${hours}.
 - **Invoices that are not right.** ${wrong}; one duplicate is spelled differently from its ticket.

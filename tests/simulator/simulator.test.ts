@@ -159,6 +159,27 @@ describe('the mess', () => {
   })
 })
 
+describe('release traces', () => {
+  test('flow at the rate that lays the level set, or as fast as the tank can', () => {
+    const { truth } = simulate(sampleOptions)
+    const drops = new Map(truth.drops.map((drop) => [drop.id, drop]))
+    const tanks = new Map(truth.world.tanks.map((tank) => [tank.serial, tank]))
+    const laid: number[] = []
+    for (const trace of truth.traces) {
+      const { coverage_level, groundspeed_kt } = drops.get(trace.drop)!
+      const { pattern_width_ft, peak_flow_gal_s } = tanks.get(trace.tank)!
+      expect(trace.mean_flow_gal_s).toBeLessThan(peak_flow_gal_s * 1.15)
+      // A knot is 1.68781 feet a second.
+      const level = trace.mean_flow_gal_s / (groundspeed_kt * 1.68781) / (pattern_width_ft / 100)
+      if (trace.tank.startsWith('TX') && coverage_level !== null && coverage_level <= 4)
+        laid.push(level / coverage_level)
+    }
+    expect(laid.length).toBeGreaterThan(20)
+    expect(total(laid) / laid.length).toBeCloseTo(0.98, 1)
+    expect(Math.max(...laid.map((share) => Math.abs(share - 0.98)))).toBeLessThan(0.16)
+  })
+})
+
 describe('invoices', () => {
   test('bill right lines right and keep a record of each wrong one', () => {
     const { papers, invoiceErrors } = simulate(sampleOptions).truth

@@ -96,11 +96,25 @@ export interface Release {
   doors: number[]
 }
 
+/**
+ * Mean flow that lays the level set over the tank's pattern at that ground speed, US gal/s, as far as the tank can
+ * give it; without a level set, or on the ground, all it can give. A gallon per 100 square feet, times width and speed.
+ */
+export function flowFor(tank: TrueTank, coverage_level: number | null, groundspeed_kt: number): number {
+  const most = tank.peak_flow_gal_s * (tank.flow === 'constant' ? 1 : 0.75)
+  if (coverage_level === null || groundspeed_kt === 0) return most
+  const feetPerSecond = (groundspeed_kt * 1852) / 0.3048 / 3600
+  return Math.min(most, (coverage_level / 100) * tank.pattern_width_ft * feetPerSecond)
+}
+
 /** Takes the volume out of the tank and gives the drop; ids, records and flights are given afterwards. */
 export function release(state: TankState, what: Release, random: Random): TrueDrop {
   const level = state.level_gal
   const onGround = what.purpose === 'ground-test'
   state.level_gal = level - what.volume_gal
+  const height_ft = onGround ? 0 : random.whole(150, 290)
+  const groundspeed_kt = onGround ? 0 : random.whole(112, 140)
+  const flow = flowFor(state.tank, what.coverage_level, groundspeed_kt)
   return {
     id: '',
     at: what.at,
@@ -125,9 +139,9 @@ export function release(state: TankState, what: Release, random: Random): TrueDr
     doors: what.doors,
     latitude: what.place.latitude,
     longitude: what.place.longitude,
-    height_ft: onGround ? 0 : random.whole(150, 290),
-    groundspeed_kt: onGround ? 0 : random.whole(112, 140),
-    duration_s: Math.round((what.volume_gal / state.tank.peak_flow_gal_s) * 16 + 4) / 10,
+    height_ft,
+    groundspeed_kt,
+    duration_s: Math.round((what.volume_gal / flow) * 10 + 4) / 10,
     level_gal: level,
   }
 }

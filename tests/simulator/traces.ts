@@ -1,6 +1,7 @@
 import { fileOf, profileFile, type Row, type SeasonFile } from './files.ts'
 import type { Random } from './random.ts'
-import type { Events, TrueDrop, World } from './truth.ts'
+import { flowFor } from './tank-state.ts'
+import type { Events, TrueDrop, TrueTank, World } from './truth.ts'
 
 /** What the trace truly shows, to hold its reading against. */
 export interface TraceTruth {
@@ -38,19 +39,16 @@ const profile = {
 }
 
 /**
- * Level against time at 10 Hz: constant flow as far as a constant-flow tank goes, or flow that falls with the
- * level (half of it by the end) in a gravity tank, with noise of the level sensor and a slosh after the end.
+ * Level against time at 10 Hz, with the mean flow that the level set asks for: constant as far as a constant-flow
+ * tank goes, or falling with the level (half of it by the end) in a gravity tank, with noise of the level sensor
+ * and a slosh after the end.
  */
-function traceOf(
-  drop: TrueDrop,
-  flow: 'constant' | 'gravity',
-  peak: number,
-  random: Random,
-): [TraceTruth, Row[]] {
+function traceOf(drop: TrueDrop, tank: TrueTank, random: Random): [TraceTruth, Row[]] {
   const starts = 1.5
-  const constant = flow === 'constant'
-  const rate = peak * Math.min(1, 0.35 + 0.12 * (drop.coverage_level ?? 2))
-  const length = constant ? drop.volume_gal / rate : drop.volume_gal / (rate * 0.75)
+  const constant = tank.flow === 'constant'
+  const mean = flowFor(tank, drop.coverage_level, drop.groundspeed_kt) * (1 + random.normal(-0.02, 0.04))
+  const rate = constant ? mean : mean / 0.75
+  const length = drop.volume_gal / mean
   const ends = starts + length
   const released = (t: number): number => {
     const share = Math.min(1, Math.max(0, (t - starts) / length))
@@ -82,7 +80,7 @@ function traceOf(
     starts_s: starts,
     ends_s: ends,
     evacuation_s: length,
-    mean_flow_gal_s: drop.volume_gal / length,
+    mean_flow_gal_s: mean,
     peak_flow_gal_s: rate,
   }
   return [truth, rows]
@@ -106,8 +104,7 @@ export function traceFiles(
       if (drop.aircraft !== registration || drop.volume_gal < 100 || !drop.witnesses.includes('controller'))
         continue
       if (!random.chance(share)) continue
-      const tank = tanks.get(drop.tank)!
-      const [one, rows] = traceOf(drop, tank.flow, tank.peak_flow_gal_s, random)
+      const [one, rows] = traceOf(drop, tanks.get(drop.tank)!, random)
       truth.push(one)
       all.push(...rows)
     }

@@ -15,12 +15,23 @@ for (const signal of ['SIGINT', 'SIGTERM'] as const) {
     if (asked) process.exit(130)
     asked = true
     stop()
-    setTimeout(() => process.exit(130), 5000).unref()
+    // A server closes by itself; what else runs is cut, and leaves nothing half done behind.
+    const isServing = process.argv.some((word) => word === 'serve' || word === 'watch')
+    setTimeout(
+      () => {
+        stderr.write('stopped before the end; what was not finished is not kept\n')
+        process.exit(130)
+      },
+      isServing ? 5000 : 100,
+    ).unref()
   })
 }
 // A reader that closes the pipe early (head, less) is no failure.
 stdout.on('error', (error: NodeJS.ErrnoException) => {
   if (error.code === 'EPIPE') process.exit(0)
+  const reason = error.code === 'ENOSPC' ? 'the disk is full; make room, then try again' : error.message
+  stderr.write(`gallonage: the output cannot be written: ${reason}\n`)
+  process.exit(1)
 })
 
 const effects: OuterEffects = {

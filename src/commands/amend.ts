@@ -1,4 +1,4 @@
-import { obsNumber, readEvidence } from '../evidence/index.ts'
+import { obsName, obsNumber, readEvidence } from '../evidence/index.ts'
 import { type Amending, AmendmentRefused, recordAmendment } from '../intake/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
@@ -178,7 +178,8 @@ async function amendingOf(warehouse: Warehouse, args: Arguments): Promise<Amendi
       const state = args.text('state')
       if (state !== 'open' && state !== 'accepted' && state !== 'resolved')
         throw new UsageError('--state is open, accepted or resolved')
-      return { action: 'finding-state', payload: { finding_id: need(rest[0], 'a finding id'), state } }
+      const finding_id = await findingNamed(warehouse, need(rest[0], 'a finding id'))
+      return { action: 'finding-state', payload: { finding_id, state } }
     }
     case 'line': {
       const state = args.text('state')
@@ -215,6 +216,18 @@ async function setField(warehouse: Warehouse, rest: readonly string[], args: Arg
       value: args.text('value'),
     },
   }
+}
+
+/** A finding's whole id from its first letters, eight or more, where only one begins so. @throws CommandError */
+async function findingNamed(warehouse: Warehouse, id: string): Promise<string> {
+  const start = id.replace(/…$/, '')
+  const rows = await warehouse.rows<{ finding_id: string }>(
+    'SELECT finding_id FROM answers.finding WHERE starts_with(finding_id, $start) LIMIT 2',
+    { start },
+  )
+  if (rows.length === 2 || (start.length < 8 && rows[0]?.finding_id !== start))
+    throw new CommandError(`${id} does not name one finding; give more letters of its id`)
+  return rows[0]?.finding_id ?? start
 }
 
 function need(text: string | null | undefined, what: string): string {
@@ -259,7 +272,23 @@ async function list(warehouse: Warehouse, args: Arguments, effects: Effects): Pr
   else
     for (const row of rows)
       effects.out(
-        `${row.amendment_no}  ${row.made_at}  ${row.made_by}: ${row.action} ${row.payload} (${row.reason})${row.undone_by === null ? '' : ` undone by ${row.undone_by}`}\n`,
+        `${row.amendment_no}  ${row.made_at}  ${row.made_by}: ${row.action} ${told(JSON.parse(String(row.payload)))} (${row.reason})${row.undone_by === null ? '' : ` undone by ${row.undone_by}`}\n`,
       )
   return 0
+}
+
+/** What an amendment says, in the words of the command that made it: `drop 12-345 volume_gal = 1020`. */
+function told(payload: Readonly<Record<string, unknown>>): string {
+  const rows = (numbers: unknown): string =>
+    [numbers]
+      .flat(2)
+      .map((one) => obsName(Number(one)))
+      .join(' ')
+  return Object.entries(payload)
+    .map(([name, value]) => {
+      if (name === 'obs_no' || name === 'obs') return rows(value)
+      if (name === 'value') return `= ${value ?? 'unknown'}`
+      return String(value)
+    })
+    .join(' ')
 }

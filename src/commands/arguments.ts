@@ -35,7 +35,7 @@ export function readArguments(argv: readonly string[], options: OptionSpecs): Ar
   const specs: OptionSpecs = { ...globalOptions, ...options }
   try {
     const parsed = parseArgs({
-      args: [...argv],
+      args: withNegatives(argv, specs),
       allowPositionals: true,
       strict: true,
       options: Object.fromEntries(
@@ -58,6 +58,19 @@ export function readArguments(argv: readonly string[], options: OptionSpecs): Ar
   } catch (error) {
     throw new UsageError(plainUsage(error, Object.keys(specs)))
   }
+}
+
+/** `--value -115.6` is a value and no option: the two words are joined. */
+function withNegatives(argv: readonly string[], specs: OptionSpecs): string[] {
+  const words: string[] = []
+  for (const word of argv) {
+    const before = words.at(-1) ?? ''
+    const isValue =
+      /^-[.\d]/.test(word) && before.startsWith('--') && specs[before.slice(2)]?.type === 'string'
+    if (isValue) words[words.length - 1] = `${before}=${word}`
+    else words.push(word)
+  }
+  return words
 }
 
 function plainUsage(error: unknown, names: readonly string[]): string {

@@ -77,6 +77,13 @@ export async function closeSeason(
       `season ${season} is closed already; "gallonage amend reopen ${season}" opens it again`,
     )
   const span = await spanOf(warehouse, season)
+  const rows = await warehouse.value(
+    Object.values(canonicalTables)
+      .map((select) => `(SELECT 1 FROM (${select}) WHERE season = $season LIMIT 1)`)
+      .join(' UNION ALL '),
+    { season },
+  )
+  if (rows === null) throw new CommandError(`nothing is on record in season ${season}; check its name`)
   makeNamedFolder(folder)
   const tables: Manifest['tables'] = []
   for (const [name, select] of Object.entries(canonicalTables)) {

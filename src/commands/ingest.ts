@@ -34,8 +34,15 @@ export const ingestCommand: Command = {
     const paths = args.positionals.map((path) => inFolder(effects.cwd, path))
     const profiles = args.all('profile').map((path) => inFolder(effects.cwd, path))
     const bar = progressBar(effects, args.flag('quiet') || args.flag('json'))
-    const report = await withWarehouse(args, effects, (warehouse) =>
-      takeIn(warehouse, paths, profiles, effects, { isDry: args.flag('dry-run'), onProgress: bar.show }),
+    const isDry = args.flag('dry-run')
+    const { report, waiting } = await withWarehouse(
+      args,
+      effects,
+      async (warehouse) => ({
+        report: await takeIn(warehouse, paths, profiles, effects, { isDry, onProgress: bar.show }),
+        waiting: Number(await warehouse.value('SELECT count(*) FROM obs.quarantine')),
+      }),
+      { mayMake: true },
     )
     bar.clear()
     if (args.flag('json'))
@@ -47,7 +54,13 @@ export const ingestCommand: Command = {
       effects.err(`nothing to take: there is no file in ${args.positionals.join(', ')}\n`)
     if (report.problems.length > 0 && args.flag('json') && !args.flag('quiet'))
       effects.err(`${report.problems.join('\n')}\n`)
-    if (args.flag('dry-run') && !args.flag('quiet')) effects.err('dry run: nothing was written\n')
+    if (args.flag('quiet') || args.flag('json')) {
+      // Only what was asked for.
+    } else if (isDry) effects.err('dry run: nothing was taken in\n')
+    else if (waiting > 0)
+      effects.err(
+        `${waiting.toLocaleString('en-US')} ${waiting === 1 ? 'row waits' : 'rows wait'} in quarantine; "gallonage query quarantine" says where and why\n`,
+      )
     if (report.files.length === 0 && report.problems.length > 0) return 1
     return args.flag('strict') && !report.isClean ? 3 : 0
   },
@@ -85,6 +98,11 @@ export async function takeIn(
       if (!(error instanceof DryRun)) throw error
     })
   return report!
+}
+
+/** One JSON document on one line, for programs that read a stream of them. */
+export function reportJson({ files, totals, problems }: IngestReport): string {
+  return `${JSON.stringify({ files, totals, ...(problems.length > 0 ? { problems } : {}) })}\n`
 }
 
 /** One line per file and a total. */

@@ -1,11 +1,13 @@
+import { existsSync } from 'node:fs'
 import { stat } from 'node:fs/promises'
+import { dirname } from 'node:path'
 import { cellOf, isKindName, keyOf, kindOf, kinds } from '../kinds/index.ts'
 import { draftProfile, isProblem } from '../sources/index.ts'
 import { suggest } from '../values/similarity.ts'
 import type { Arguments } from './arguments.ts'
 import type { Command } from './command.ts'
 import { CommandError, type Effects, UsageError } from './effects.ts'
-import { checkWritable, writeNamed } from './named-file.ts'
+import { checkWritable, makeNamedFolder, writeNamed } from './named-file.ts'
 import { inFolder } from './session-folder.ts'
 
 export const profileCommand: Command = {
@@ -30,7 +32,6 @@ export const profileCommand: Command = {
 
 async function draft(file: string, args: Arguments, effects: Effects): Promise<number> {
   const path = inFolder(effects.cwd, file)
-  if (args.text('out') !== null) checkWritable(inFolder(effects.cwd, args.text('out')!))
   const facts = await stat(path).catch(() => {
     throw new CommandError(`${file}: there is no such file; check the path`)
   })
@@ -39,7 +40,11 @@ async function draft(file: string, args: Arguments, effects: Effects): Promise<n
   const out = args.text('out')
   if (out === null) effects.out(`${text}\n`)
   else {
-    await writeNamed(inFolder(effects.cwd, out), `${text}\n`)
+    const target = inFolder(effects.cwd, out)
+    // `profiles/` beside the logs is what the guide asks for; folders above it must be there.
+    if (existsSync(dirname(dirname(target)))) makeNamedFolder(dirname(target))
+    checkWritable(target)
+    await writeNamed(target, `${text}\n`)
     if (args.flag('json')) effects.out(`${JSON.stringify({ written: inFolder(effects.cwd, out) })}\n`)
     effects.err(`wrote ${out}: read its notes, correct it, then: gallonage ingest ${file} --profile ${out}\n`)
   }

@@ -33,6 +33,11 @@ export const outputOptions = {
   },
 } as const
 
+/** What a narrow terminal must not lose, by question. */
+const firstColumns: Readonly<Record<string, readonly string[]>> = {
+  quarantine: ['file', 'line', 'field', 'text', 'reason'],
+}
+
 export const queryCommand: Command = {
   name: 'query',
   summary: 'run a named question, or list them',
@@ -60,7 +65,7 @@ export const queryCommand: Command = {
       throw new UsageError(`one question at a time: ${args.positionals.join(', ')}`)
     if (name === undefined) return list(catalogue, args, effects)
     return withWarehouse(args, effects, (warehouse) =>
-      ask(catalogue, warehouse, name, paramsOf(args), args, effects),
+      ask(catalogue, warehouse, name, paramsOf(args), args, effects, firstColumns[name] ?? []),
     )
   },
 }

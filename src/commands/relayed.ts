@@ -41,6 +41,10 @@ export async function relayed(
       stop.signal,
     )
   } catch (error) {
+    if (stop.signal.aborted) {
+      if (argv[0] === 'watch') return 0
+      throw new CommandError('stopped waiting; the running server finishes what it has begun')
+    }
     if (error instanceof RelayFailed) throw new CommandError(error.message)
     throw error
   }

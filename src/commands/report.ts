@@ -8,6 +8,7 @@ import type { Command } from './command.ts'
 import { CommandError, UsageError } from './effects.ts'
 import { checkWritable, writeNamed } from './named-file.ts'
 import { paramsOf } from './query.ts'
+import { checkSubjects } from './report-subjects.ts'
 import { fingerprintOf, inFolder, withWarehouse } from './session.ts'
 
 const text = (value: string, about: string) => ({ type: 'string', value, about }) as const
@@ -56,10 +57,12 @@ export const reportCommand: Command = {
     checkWritable(path)
     try {
       await withWarehouse(args, effects, async (warehouse) => {
+        const params = { ...paramsOf(args), ...Object.fromEntries(own) }
+        await checkSubjects(warehouse, params)
         const report = await makeReport(kind, {
           catalogue: openCatalogue(),
           warehouse,
-          params: { ...paramsOf(args), ...Object.fromEntries(own) },
+          params,
           fingerprint: await fingerprintOf(warehouse),
           madeAt: effects.now(),
           version: effects.version,

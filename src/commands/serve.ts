@@ -22,11 +22,12 @@ import {
 import { isZone } from '../values/zone.ts'
 import { packageRoot, type Warehouse } from '../warehouse/index.ts'
 import { amend } from './amend.ts'
+import type { Arguments } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
 import type { Command } from './command.ts'
 import { CommandError, type Effects, UsageError } from './effects.ts'
 import { isEvidenceKind } from './evidence.ts'
-import { reportText, takeIn } from './ingest.ts'
+import { reportJson, reportText, takeIn } from './ingest.ts'
 import { progressBar } from './progress.ts'
 import { fingerprintOf, inFolder, openWarehouse, warehouseFolder } from './session.ts'
 import { statusOf } from './status.ts'
@@ -71,7 +72,7 @@ export const serveCommand: Command = {
     const folder = warehouseFolder(args, effects)
     const warehouse = await openWarehouse(folder, effects)
     try {
-      await firstIngest(warehouse, args.text('first-ingest'), effects)
+      await firstIngest(warehouse, args, effects)
       return await serve(
         {
           warehouse,
@@ -80,6 +81,7 @@ export const serveCommand: Command = {
           port,
           accounts,
           queries: args.all('queries').map((one) => inFolder(effects.cwd, one)),
+          isJson: args.flag('json'),
         },
         effects,
       )
@@ -89,12 +91,13 @@ export const serveCommand: Command = {
   },
 }
 
-async function firstIngest(warehouse: Warehouse, path: string | null, effects: Effects): Promise<void> {
+async function firstIngest(warehouse: Warehouse, args: Arguments, effects: Effects): Promise<void> {
+  const path = args.text('first-ingest')
   if (path === null || Number(await warehouse.value('SELECT count(*) FROM raw.file')) > 0) return
-  const bar = progressBar(effects, false)
+  const bar = progressBar(effects, args.flag('quiet') || args.flag('json'))
   const report = await takeIn(warehouse, [inFolder(effects.cwd, path)], [], effects, { onProgress: bar.show })
   bar.clear()
-  effects.out(reportText(report, effects.cwd))
+  effects.out(args.flag('json') ? reportJson(report) : reportText(report, effects.cwd))
 }
 
 interface Serving {
@@ -104,6 +107,7 @@ interface Serving {
   port: number
   accounts: Accounts | null
   queries: string[]
+  isJson: boolean
 }
 
 async function serve(serving: Serving, effects: Effects): Promise<number> {
@@ -176,9 +180,17 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
     changes,
     log: (line) => effects.err(`${line}\n`),
   })
-  const listening = await listen(app, { host, port, accounts })
+  const listening = await listen(app, { host, port, accounts }).catch(async (error) => {
+    await catalogue.close()
+    await reader.close()
+    throw new CommandError(error instanceof Error ? error.message : String(error))
+  })
   writeServerInfo(folder, { pid: process.pid, host, port: listening.port, token })
-  effects.out(`gallonage serves ${folder}\nopen ${listening.address}\n`)
+  effects.out(
+    serving.isJson
+      ? `${JSON.stringify({ warehouse: folder, address: listening.address })}\n`
+      : `gallonage serves ${folder}\nopen ${listening.address}\n`,
+  )
   await effects.stopped
   removeServerInfo(folder)
   await listening.close()

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { type Warehouse as House, Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
-import type { Effects } from './effects.ts'
+import { CommandError, type Effects } from './effects.ts'
 import { makeNamedFolder } from './named-file.ts'
 import { fullSchema } from './schema.ts'
 import { warehouseFolder } from './session-folder.ts'
@@ -10,17 +10,24 @@ export { inFolder, warehouseFolder } from './session-folder.ts'
 
 /**
  * Opens the warehouse for one piece of work and closes it afterwards; inside a server, the server's own is used and
- * stays open. An update that was cut short is finished first.
+ * stays open. An update that was cut short is finished first. Only what brings something in makes a new warehouse.
+ * @throws CommandError where there is none and `mayMake` is not set: the folder is more likely mistyped than new.
  */
 export async function withWarehouse<T>(
   args: Arguments,
   effects: Effects,
   work: (warehouse: House) => Promise<T>,
+  { mayMake = false }: { mayMake?: boolean } = {},
 ): Promise<T> {
   if (effects.warehouse) return work(effects.warehouse)
   const folder = warehouseFolder(args, effects)
-  if (!args.flag('quiet') && !Warehouse.isAt(folder))
-    effects.err(`there was no warehouse in ${folder}: a new one is made\n`)
+  if (!Warehouse.isAt(folder)) {
+    if (!mayMake)
+      throw new CommandError(
+        `there is no warehouse in ${folder}; name another with --warehouse, or begin one with "gallonage ingest"`,
+      )
+    if (!args.flag('quiet')) effects.err(`there was no warehouse in ${folder}: a new one is made\n`)
+  }
   const warehouse = await openWarehouse(folder, effects)
   try {
     return await work(warehouse)

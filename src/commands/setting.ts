@@ -26,34 +26,39 @@ export const settingCommand: Command = {
     const [name, value] = args.positionals
     atMost(2, args.positionals)
     const setting = name === undefined ? null : settings[choose('a setting', name, Object.keys(settings))]!
-    return withWarehouse(args, effects, async (warehouse) => {
-      if (setting && value !== undefined) {
-        const trouble = setting.check(value)
-        if (trouble) throw new CommandError(trouble)
-        await warehouse.exclusive(() =>
-          warehouse.transaction(async () => {
-            await warehouse.run('INSERT OR REPLACE INTO raw.setting VALUES ($name, $value)', {
-              name: setting.name,
-              value,
-            })
-            await bringAllUpToDate(warehouse)
-          }),
+    return withWarehouse(
+      args,
+      effects,
+      async (warehouse) => {
+        if (setting && value !== undefined) {
+          const trouble = setting.check(value)
+          if (trouble) throw new CommandError(trouble)
+          await warehouse.exclusive(() =>
+            warehouse.transaction(async () => {
+              await warehouse.run('INSERT OR REPLACE INTO raw.setting VALUES ($name, $value)', {
+                name: setting.name,
+                value,
+              })
+              await bringAllUpToDate(warehouse)
+            }),
+          )
+        }
+        const rows = await warehouse.rows<{ name: string; value: string }>(
+          'SELECT name, value FROM raw.setting',
         )
-      }
-      const rows = await warehouse.rows<{ name: string; value: string }>(
-        'SELECT name, value FROM raw.setting',
-      )
-      const known = Object.fromEntries(
-        Object.entries(settings).map(([key, one]) => [
-          key,
-          rows.find((row) => row.name === one.name)?.value ?? null,
-        ]),
-      )
-      if (args.flag('json')) effects.out(`${JSON.stringify(known, null, 2)}\n`)
-      else
-        for (const [key, one] of Object.entries(settings))
-          effects.out(`${key}  ${known[key] ?? '(not set)'}  ${one.about}\n`)
-      return 0
-    })
+        const known = Object.fromEntries(
+          Object.entries(settings).map(([key, one]) => [
+            key,
+            rows.find((row) => row.name === one.name)?.value ?? null,
+          ]),
+        )
+        if (args.flag('json')) effects.out(`${JSON.stringify(known, null, 2)}\n`)
+        else
+          for (const [key, one] of Object.entries(settings))
+            effects.out(`${key}  ${known[key] ?? '(not set)'}  ${one.about}\n`)
+        return 0
+      },
+      { mayMake: value !== undefined },
+    )
   },
 }

@@ -1,5 +1,6 @@
 import { kindOf, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import { valueTrouble } from './amended-value.ts'
 import { typeAgain } from './ingest.ts'
 
 export type EventKind = 'drop' | 'load' | 'flight' | 'offload'
@@ -128,16 +129,20 @@ async function checkUndo(warehouse: Warehouse, number: number): Promise<void> {
 
 async function checkField(
   warehouse: Warehouse,
-  payload: { obs_no: number; kind: string; field: string },
+  payload: { obs_no: number; kind: string; field: string; value: string | null },
 ): Promise<void> {
   if (!events.includes(payload.kind))
     throw new AmendmentRefused(
       `fields of a ${payload.kind} cannot be amended here: send a corrected row, it replaces the older one`,
     )
   const kind = kindOf(payload.kind as EventKind)
-  const names = kind.columns.map((column) => column.name)
-  if (!names.includes(payload.field))
-    throw new AmendmentRefused(`a ${payload.kind} has no field ${payload.field}; it has ${names.join(', ')}`)
+  const column = kind.columns.find(({ name }) => name === payload.field)
+  if (!column)
+    throw new AmendmentRefused(
+      `a ${payload.kind} has no field ${payload.field}; it has ${kind.columns.map(({ name }) => name).join(', ')}`,
+    )
+  const trouble = await valueTrouble(warehouse, kind, column, payload.value || null)
+  if (trouble !== null) throw new AmendmentRefused(trouble)
   await checkRows(warehouse, payload.kind as EventKind, [payload.obs_no])
 }
 

@@ -17,7 +17,7 @@ ${eventKinds.flatMap((kind) => fieldsOf[kind].map((field) => claimOf(kind, field
 /** Fields set by people, per observation: the latest amendment of a field that nobody undid. */
 function setFieldsOf(kind: EventKind): string {
   return `SELECT '${kind}' AS kind, (payload->>'obs_no')::BIGINT AS obs_no, payload->>'field' AS field,
-  arg_max(payload->>'value', amendment_no) AS value
+  last(payload->>'value' ORDER BY amendment_no) AS value
 FROM raw.amendment WHERE action = 'set-field' AND undone_by IS NULL AND (payload->>'kind') = '${kind}' GROUP BY ALL`
 }
 

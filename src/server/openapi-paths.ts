@@ -13,8 +13,8 @@ const reportParams = [
   })),
 ]
 
-/** Everything but the questions. */
-export const fixedPaths: Record<string, Json> = {
+/** Everything but the questions; the kinds of report are those that can be made. */
+export const fixedPaths = (reportKinds: readonly string[]): Record<string, Json> => ({
   '/healthz': {
     get: { summary: 'Whether the server is up', responses: answered({ type: 'object' }, 'It is') },
   },
@@ -60,8 +60,8 @@ export const fixedPaths: Record<string, Json> = {
           name: 'kind',
           in: 'path',
           required: true,
-          description: 'season, maintenance, contract, statement, work-list or conversion',
-          schema: { type: 'string' },
+          description: 'kind of report',
+          schema: { type: 'string', enum: [...reportKinds] },
         },
         {
           name: 'format',
@@ -146,4 +146,4 @@ export const fixedPaths: Record<string, Json> = {
       },
     },
   },
-}
+})

@@ -32,7 +32,7 @@ export function openApiRoute(deps: ServerDeps): (c: Context<ServerEnv>) => Promi
 }
 
 export async function openApiDocument(deps: ServerDeps): Promise<Json> {
-  const paths: Record<string, Json> = { ...fixedPaths }
+  const paths: Record<string, Json> = { ...fixedPaths(deps.reports?.kinds ?? []) }
   for (const question of deps.catalogue.list())
     paths[`/api/queries/${question.name}`] = await questionPath(deps, question)
   return {

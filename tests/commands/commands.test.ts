@@ -226,6 +226,23 @@ describe('amendments', () => {
       ).code,
     ).toBe(0)
     expect((await own.rows('drops'))[0]).toMatchObject({ volume_gal: 900 })
+    const set = (field: string, ...value: string[]) =>
+      own.say('amend', 'set', obs, '--field', field, ...value, '--by', 'A', '--reason', 'gauge misread')
+    for (const [field, value, words] of [
+      ['volume_gal', 'abc', "volume_gal cannot be 'abc'; write a plain number from 0 to 100000"],
+      ['volume_gal', '-5', "volume_gal cannot be '-5'"],
+      ['dropped_at', 'yesterday', 'write a time such as 2026-07-04T18:30:20Z'],
+      ['purpose', 'fir', 'it is one of fire, jettison'],
+      ['aircraft', 'N999ZY', 'write a registration that is on record'],
+    ] as const)
+      expect(await set(field, '--value', value)).toMatchObject({
+        code: 1,
+        err: expect.stringContaining(words),
+      })
+    expect((await set('aircraft')).err).toContain('cannot be unknown')
+    expect((await own.say('amend', 'list')).out).toMatch(
+      /A: set-field \S+ drop volume_gal = 900 \(gauge misread\)/,
+    )
     expect((await read()).amendments).toMatchObject([
       { action: 'set-field', made_by: 'A', reason: 'gauge misread', undone: false },
     ])

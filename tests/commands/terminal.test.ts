@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { makeNamedFolder } from '../../src/commands/named-file.ts'
 import { House } from '../house/house.ts'
+import { folderOf } from '../intake/folder.ts'
 
 let house: House
 let scratch: string
@@ -20,6 +21,9 @@ afterAll(async () => {
 
 describe('wrong usage', () => {
   test.each([
+    [['report', 'season', '--season', '1999', '--out', 'x.html'], 'there is no season 1999 on record'],
+    [['report', 'conversion', '--tank', 'K-9', '--out', 'x.html'], 'there is no tank K-9 on record'],
+    [['report', 'statement', '--invoice', 'I-9', '--out', 'x.html'], 'there is no invoice I-9 on record'],
     [['report', 'seasn', '--out', 'x.pdf'], 'there is no report seasn; did you mean season?'],
     [['report', 'season', '--out', 'x.pdf', '--units', 'metrics'], 'did you mean metric?'],
     [['report', 'season', '--out', 'x.pdf', '--zone', 'Mars/Base'], 'Mars/Base is no IANA time zone'],
@@ -110,6 +114,12 @@ describe('help and completion', () => {
 
 describe('--json', () => {
   test('gives one JSON document on standard output, whatever the verb', async () => {
+    await house.ingest(
+      await folderOf({
+        'aircraft.csv': 'registration\nN801ZY\n',
+        'drop.csv': 'dropped_at,aircraft,volume_gal\n2026-07-05T18:30:00Z,N801ZY,900\n',
+      }),
+    )
     for (const argv of [
       ['query'],
       ['query', 'drops'],

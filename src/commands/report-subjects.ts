@@ -1,0 +1,36 @@
+import { nearest } from '../catalogue/index.ts'
+import type { Warehouse } from '../warehouse/index.ts'
+import { UsageError } from './effects.ts'
+
+/** Where each name that a report can be made for stands, as SQL that gives it back. */
+const subjects: Readonly<Record<string, string>> = {
+  season: `SELECT season AS name FROM answers."drop" UNION SELECT year(operating_day)::VARCHAR FROM answers."drop"
+    UNION SELECT season FROM answers.load UNION SELECT season FROM answers.flight`,
+  tank: 'SELECT tank AS name FROM account.tank',
+  invoice: "SELECT DISTINCT invoice AS name FROM obs.invoice_line WHERE fate = 'accepted'",
+  contract: "SELECT DISTINCT number AS name FROM obs.contract WHERE fate = 'accepted'",
+}
+
+/** A report about a name that is not on record would be a page of blanks. @throws UsageError with the nearest name. */
+export async function checkSubjects(
+  warehouse: Warehouse,
+  params: Readonly<Record<string, unknown>>,
+): Promise<void> {
+  for (const [param, sql] of Object.entries(subjects)) {
+    const wanted = params[param]
+    if (typeof wanted !== 'string' || wanted === '') continue
+    const rows = await warehouse.rows<{ name: string }>(
+      `SELECT name FROM (${sql}) WHERE name IS NOT NULL ORDER BY name`,
+    )
+    const names = rows.map((row) => row.name)
+    if (!names.includes(wanted))
+      throw new UsageError(`there is no ${param} ${wanted} on record; ${hintOf(wanted, names)}`)
+  }
+}
+
+function hintOf(wanted: string, names: readonly string[]): string {
+  const near = nearest(wanted, names)
+  if (near) return `did you mean ${near}?`
+  if (names.length === 0) return 'there is none yet'
+  return `there is ${names.slice(0, 12).join(', ')}${names.length > 12 ? ' and more' : ''}`
+}

@@ -30,7 +30,7 @@ function claimOf(kind: EventKind, field: Field): string {
     : value
   return `SELECT kind, id, '${field.name}' AS field, obs_no, witness, value, precedence FROM (
   SELECT l.kind, l.id, l.obs_no, CASE WHEN s.field IS NULL THEN l.witness ELSE 'manual' END AS witness, ${value} AS value, ${told} AS told,
-    CASE WHEN s.field IS NULL THEN ${rankSql(field, false).replace('CASE witness', 'CASE l.witness').replace('place', 'l.place')} ELSE l.place - 1000 END AS precedence
+    CASE WHEN s.field IS NULL THEN ${rankSql(field)} ELSE l.place - 1000 END AS precedence
   FROM ledger.attestation l JOIN obs.${kind} o ON o.obs_no = l.obs_no
   LEFT JOIN ledger.told_field s ON s.kind = '${kind}' AND s.obs_no = l.obs_no AND s.field = '${field.from}'
   WHERE l.kind = '${kind}'${field.fromSummary ? '' : " AND l.role <> 'summary'"}${field.with ? ` AND o.${field.with} IS NOT NULL` : ''}

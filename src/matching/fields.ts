@@ -86,11 +86,8 @@ export function rankOf(order: readonly string[], witness: string): number {
   return rank < 0 ? 90 : rank + 1
 }
 
-/** SQL of the same rank times 1000 plus the place, over columns `witness`, `place` and `set_fields`. */
-export function rankSql(field: Field, isAmendable = true): string {
+/** SQL of the same rank times 1000 plus the place, over columns `l.witness` and `l.place`. */
+export function rankSql(field: Field): string {
   const cases = field.order.map((witness, rank) => `WHEN '${witness}' THEN ${rank + 1}`).join(' ')
-  const rank = `CASE witness WHEN 'manual' THEN 0 ${cases} ELSE 90 END * 1000 + place`
-  return isAmendable
-    ? `CASE WHEN list_contains(set_fields, '${field.from}') THEN place - 1000 ELSE ${rank} END`
-    : rank
+  return `CASE l.witness WHEN 'manual' THEN 0 ${cases} ELSE 90 END * 1000 + l.place`
 }

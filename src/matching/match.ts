@@ -36,10 +36,10 @@ export async function match(warehouse: Warehouse, scope: MatchScope = {}): Promi
 }
 
 async function matchAll(warehouse: Warehouse): Promise<string[]> {
-  await prepareTold(warehouse, false)
+  const set = await prepareTold(warehouse, false)
   const { aircraft, sources } = await numberNames(warehouse)
   const decisions = await readDecisions(warehouse)
-  const o = await readObservations(warehouse)
+  const o = await readObservations(warehouse, set)
   const { clocks, neighbours } = judgeClocks(o, hearClocks(o), sources)
   const offsets = settleOffsets(clocks, sources, neighbours)
   const outcome = linkAll(o, clocks, offsets, sources, decisions)
@@ -58,9 +58,9 @@ async function matchTouched(warehouse: Warehouse, wholly: readonly string[]): Pr
   for (;;) {
     const reached = reachesOf(touched, whole)
     await writeReaches(warehouse, reached)
-    await prepareTold(warehouse, true)
+    const set = await prepareTold(warehouse, true)
     const { aircraft, sources } = await numberNames(warehouse)
-    const o = await readObservations(warehouse)
+    const o = await readObservations(warehouse, set)
     const heard = hearClocks(o)
     const blocks = heard.flatMap((one) => one.blocks)
     const long = blocks

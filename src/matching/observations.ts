@@ -33,6 +33,10 @@ export interface Observations {
   /** 1 where a person set the time: it is true time and no clock is taken out of it. */
   readonly isTimeSet: Float64Array
   readonly obsNo: Float64Array
+  /** Bits of the columns that it says something of, by its kind. */
+  readonly says: Int32Array
+  /** Those of them that a person set. */
+  readonly set: Int32Array
 }
 
 export interface Source {

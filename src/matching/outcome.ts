@@ -1,9 +1,12 @@
 import type { Decisions, Event } from './amendments.ts'
 import { disagreementsOf, ranksOf } from './disagreement.ts'
 import { timeField } from './fields.ts'
+import { Gives } from './gives.ts'
 import { Growing } from './growing.ts'
-import { eventKinds, type Observations, type Source } from './observations.ts'
+import { Marks } from './marks.ts'
+import { eventKinds, LOAD, type Observations, type Source } from './observations.ts'
 import { Profile } from './profile.ts'
+import { bitOf } from './says.ts'
 import type { CommonTimes } from './scene.ts'
 import { pairScore } from './scores.ts'
 
@@ -11,12 +14,17 @@ export const roles = ['event', 'summary', 'part'] as const
 
 const linkColumns = [
   'event',
+  'kind',
   'obs_no',
+  'source',
   'offset_ms',
   'role',
   'place',
+  'gives',
+  'set',
   'score',
   'apart_min',
+  'own_gal',
   'peer_gal',
 ] as const
 const eventColumns = [
@@ -26,21 +34,21 @@ const eventColumns = [
   'second',
   'turn',
   'segment_second',
+  'witnesses',
+  'marks',
+  'parts_gal',
+  'tickets_gal',
   'is_excluded',
   'is_amended',
   'disagreements',
 ] as const
 
-type Table<Name extends string> = Record<Name, Growing>
-
-function table<Name extends string>(names: readonly Name[]): Table<Name> {
-  return Object.fromEntries(names.map((name) => [name, new Growing()])) as Table<Name>
-}
+const ticketBit = bitOf('load', 'ticket')
 
 /** Links and events of a run, as columns of numbers. */
 export class Outcome {
-  readonly link: Table<(typeof linkColumns)[number]> = table(linkColumns)
-  readonly event: Table<(typeof eventColumns)[number]> = table(eventColumns)
+  readonly link = new Growing(linkColumns)
+  readonly event = new Growing(eventColumns)
   readonly #o: Observations
   readonly #times: CommonTimes
   /** Seconds taken off each observation's time. */
@@ -49,6 +57,8 @@ export class Outcome {
   readonly #byTime: readonly Float64Array[]
   readonly #byVolume: Float64Array
   readonly #byPosition: Float64Array
+  readonly #gives: Gives
+  readonly #marks: Marks
 
   constructor(
     o: Observations,
@@ -64,6 +74,8 @@ export class Outcome {
     this.#byTime = eventKinds.map((kind) => ranksOf(kind, timeField[kind], sources))
     this.#byVolume = ranksOf('drop', 'volume_gal', sources)
     this.#byPosition = ranksOf('drop', 'latitude', sources)
+    this.#gives = new Gives(o, sources)
+    this.#marks = new Marks(o, sources)
   }
 
   /** Takes the events of one kind in one segment; ids follow their order in time, then in content. */
@@ -78,27 +90,55 @@ export class Outcome {
     for (const { members, event, second } of dated) {
       turn = second === before ? turn + 1 : 1
       before = second
-      const number = this.event.event.count + 1
       const summaries =
         event.summaries.length < 2 ? event.summaries : [...event.summaries].sort((a, b) => a - b)
-      this.event.event.push(number)
-      this.event.kind.push(kind)
-      this.event.aircraft.push(this.#o.aircraft[members[0]!]!)
-      this.event.second.push(second)
-      this.event.turn.push(turn)
-      this.event.segment_second.push(Math.floor(segmentStart))
-      this.event.is_excluded.push(this.#isExcluded(members) ? 1 : 0)
-      this.event.is_amended.push(event.isAmended ? 1 : 0)
-      this.event.disagreements.push(
+      const row = this.event.add()
+      const { columns } = this.event
+      columns.event[row] = row + 1
+      columns.kind[row] = kind
+      columns.aircraft[row] = this.#o.aircraft[members[0]!]!
+      columns.second[row] = second
+      columns.turn[row] = turn
+      columns.segment_second[row] = Math.floor(segmentStart)
+      columns.is_excluded[row] = this.#isExcluded(members) ? 1 : 0
+      columns.is_amended[row] = event.isAmended ? 1 : 0
+      columns.disagreements[row] =
         members.length + summaries.length > 1
           ? disagreementsOf(this.#o, members, summaries, this.#byVolume, this.#byPosition)
-          : 0,
-      )
+          : 0
+      this.#settle(kind, row, members, summaries)
       for (let place = 0; place < members.length; place++)
-        this.#link(number, members[place]!, place, members, false)
+        this.#link(kind, row + 1, members[place]!, place, members, false)
       for (let i = 0; i < summaries.length; i++)
-        this.#link(number, summaries[i]!, members.length + i, members, true)
+        this.#link(kind, row + 1, summaries[i]!, members.length + i, members, true)
     }
+  }
+
+  /** Who gives what of an event, and what all of them say together. */
+  #settle(kind: number, row: number, members: readonly number[], summaries: readonly number[]): void {
+    const { columns } = this.event
+    this.#gives.settle(kind, members, summaries)
+    const { bits } = this.#gives
+    columns.witnesses[row] = this.#marks.witnessesOf(members, summaries)
+    columns.marks[row] = this.#marks.of(kind, members, summaries, bits)
+    let sums = noSums
+    if (kind === LOAD) {
+      const isPart = members.map((index) => this.#isOneOf(index, members))
+      sums = this.#marks.sumsOf(members, bits, isPart)
+      // The tickets of parts are named together.
+      if (isPart.includes(true))
+        members.forEach((index, place) => {
+          bits[place] = (bits[place]! & ~ticketBit) | (isPart[place] ? this.#o.says[index]! & ticketBit : 0)
+        })
+    }
+    columns.parts_gal[row] = sums.parts
+    columns.tickets_gal[row] = sums.tickets
+  }
+
+  /** Does its source tell of the event more than once? */
+  #isOneOf(index: number, members: readonly number[]): boolean {
+    const { source } = this.#o
+    return members.some((other) => other !== index && source[other] === source[index])
   }
 
   /** The member whose time the event takes. */
@@ -120,28 +160,42 @@ export class Outcome {
     return excluded.size > 0 && members.some((member) => excluded.has(this.#o.obsNo[member]!))
   }
 
-  #link(event: number, index: number, place: number, members: readonly number[], isSummary: boolean): void {
+  #link(
+    kind: number,
+    event: number,
+    index: number,
+    place: number,
+    members: readonly number[],
+    isSummary: boolean,
+  ): void {
     const o = this.#o
     let peer = -1
-    let isPart = false
     for (const other of members) {
-      if (other === index) continue
-      if (o.source[other] !== o.source[index]) {
-        if (peer < 0) peer = other
-      } else if (!isSummary) isPart = true
+      if (other === index || o.source[other] === o.source[index]) continue
+      peer = other
+      break
     }
+    const isPart = !isSummary && this.#isOneOf(index, members)
     const { time, end, half } = this.#times
-    this.link.event.push(event)
-    this.link.obs_no.push(o.obsNo[index]!)
-    this.link.offset_ms.push(Math.round(this.#offsets[index]! * 1000))
-    this.link.role.push(isSummary ? 1 : isPart ? 2 : 0)
-    this.link.place.push(place)
-    this.link.score.push(peer < 0 ? 0 : scoreOf(o, index, peer, time, end, half))
-    this.link.apart_min.push(peer < 0 ? Number.NaN : Math.abs(time[index]! - time[peer]!) / 60)
-    this.link.peer_gal.push(peer < 0 ? Number.NaN : o.volume[peer]!)
+    const row = this.link.add()
+    const { columns } = this.link
+    columns.event[row] = event
+    columns.kind[row] = kind
+    columns.obs_no[row] = o.obsNo[index]!
+    columns.source[row] = o.source[index]!
+    columns.offset_ms[row] = Math.round(this.#offsets[index]! * 1000)
+    columns.role[row] = isSummary ? 1 : isPart ? 2 : 0
+    columns.place[row] = place
+    columns.gives[row] = this.#gives.bits[place]!
+    columns.set[row] = o.set[index]!
+    columns.score[row] = peer < 0 ? 0 : scoreOf(o, index, peer, time, end, half)
+    columns.apart_min[row] = peer < 0 ? Number.NaN : Math.abs(time[index]! - time[peer]!) / 60
+    columns.own_gal[row] = this.#marks.gallonsOf(kind, index)
+    columns.peer_gal[row] = peer < 0 ? Number.NaN : o.volume[peer]!
   }
 }
 
+const noSums = { parts: Number.NaN, tickets: Number.NaN }
 const scratch = new Profile()
 
 function scoreOf(

@@ -1,6 +1,9 @@
 import { purposes } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
-import type { Observations, Source } from './observations.ts'
+import { timeField } from './fields.ts'
+import { eventKinds, type Observations, type Source } from './observations.ts'
+import { bitOf, bitsFrom, saysSql } from './says.ts'
+import type { SetField } from './told.ts'
 
 /** Numbers for the names that stand in observations, in alphabetical order: `match_aircraft`, `match_source`, `match_fire`. */
 export async function numberNames(warehouse: Warehouse): Promise<{ aircraft: string[]; sources: Source[] }> {
@@ -30,16 +33,24 @@ export async function numberNames(warehouse: Warehouse): Promise<{ aircraft: str
   }
 }
 
-/** The observations of the aircraft in `match_aircraft`, sorted as `Observations` promises. */
-export async function readObservations(warehouse: Warehouse): Promise<Observations> {
+/** The observations of the aircraft in `match_aircraft`, sorted as `Observations` promises. @param set what people set */
+export async function readObservations(
+  warehouse: Warehouse,
+  set: readonly SetField[],
+): Promise<Observations> {
   const list = purposes.map((purpose) => `'${purpose}'`).join(', ')
-  const sql = (await warehouse.readStage('matching/read')).replace('PURPOSES', `[${list}]`)
+  const stage = await warehouse.readStage('matching/read')
+  const sql = eventKinds
+    .reduce((text, kind) => text.replace(`SAYS_${kind}`, saysSql(kind)), stage)
+    .replace('PURPOSES', `[${list}]`)
   const columns = await warehouse.columns(sql)
+  const [kind, obsNo] = [columns.numbers('kind'), columns.numbers('obs_no')]
+  const setBits = bitsSet(set, kind, obsNo)
   return {
     count: columns.count,
     aircraft: columns.numbers('aircraft'),
     source: columns.numbers('source'),
-    kind: columns.numbers('kind'),
+    kind,
     start: columns.numbers('start'),
     end: columns.numbers('finish'),
     volume: columns.numbers('volume'),
@@ -48,7 +59,23 @@ export async function readObservations(warehouse: Warehouse): Promise<Observatio
     longitude: columns.numbers('longitude'),
     fire: columns.numbers('fire'),
     purpose: columns.numbers('purpose'),
-    isTimeSet: columns.numbers('is_time_set'),
-    obsNo: columns.numbers('obs_no'),
+    isTimeSet: Float64Array.from(setBits, (bits, index) => ((bits & timeBits[kind[index]!]!) === 0 ? 0 : 1)),
+    obsNo,
+    says: Int32Array.from(columns.numbers('says')),
+    set: setBits,
   }
+}
+
+const timeBits = eventKinds.map((kind) => bitOf(kind, timeField[kind]))
+
+function bitsSet(set: readonly SetField[], kind: Float64Array, obsNo: Float64Array): Int32Array {
+  const bits = new Int32Array(obsNo.length)
+  if (set.length === 0) return bits
+  const fields = new Map<number, string[]>()
+  for (const { obs_no, field } of set) fields.set(obs_no, [...(fields.get(obs_no) ?? []), field])
+  for (let index = 0; index < bits.length; index++) {
+    for (const field of fields.get(obsNo[index]!) ?? [])
+      bits[index]! |= bitsFrom(eventKinds[kind[index]!]!, field)
+  }
+  return bits
 }

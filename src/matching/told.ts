@@ -3,7 +3,8 @@ import type { Warehouse } from '../warehouse/index.ts'
 import { timeField } from './fields.ts'
 import { eventKinds } from './observations.ts'
 
-interface SetField {
+/** A field of an observation that a person set. */
+export interface SetField {
   kind: string
   obs_no: number
   field: string
@@ -11,16 +12,17 @@ interface SetField {
 }
 
 /**
- * The relations `told_<kind>`: accepted observations with the fields that people set, and in `set_fields` which those
- * are. With `isRanged`, only those within `match_range` (aircraft, load_from, load_to), copied.
+ * The relations `told_<kind>`: accepted observations with the fields that people set. With `isRanged`, only those within
+ * `match_range` (aircraft, load_from, load_to), copied.
+ * @returns what people set
  */
-export async function prepareTold(warehouse: Warehouse, isRanged: boolean): Promise<void> {
+export async function prepareTold(warehouse: Warehouse, isRanged: boolean): Promise<SetField[]> {
   const set = await warehouse.rows<SetField>(
     'SELECT kind, obs_no, field, value FROM ledger.told_field ORDER BY ALL',
   )
   const bounds = isRanged ? await boundsOf(warehouse) : null
   for (const kind of eventKinds) {
-    const plain = `SELECT *, NULL::VARCHAR[] AS set_fields FROM obs.${kind} WHERE fate = 'accepted'`
+    const plain = `SELECT * FROM obs.${kind} WHERE fate = 'accepted'`
     const own = set.filter((item) => item.kind === kind)
     await warehouse.run(
       `DROP VIEW IF EXISTS told_${kind}; DROP TABLE IF EXISTS match_set_${kind}; DROP TABLE IF EXISTS match_near_${kind}`,
@@ -41,6 +43,7 @@ export async function prepareTold(warehouse: Warehouse, isRanged: boolean): Prom
     }
     await warehouse.run(`CREATE TEMP VIEW told_${kind} AS ${told}`)
   }
+  return set
 }
 
 async function boundsOf(warehouse: Warehouse): Promise<string> {
@@ -61,8 +64,7 @@ async function setField(
   const type = sqlTypes[column.type]
   const value = type === 'VARCHAR[]' ? `string_split($value, ';')` : `TRY_CAST($value AS ${type})`
   await warehouse.run(
-    `UPDATE match_set_${kind} SET ${column.name} = ${value}, set_fields = list_append(coalesce(set_fields, []), '${column.name}')
-     WHERE obs_no = ${item.obs_no}`,
+    `UPDATE match_set_${kind} SET ${column.name} = ${value} WHERE obs_no = ${item.obs_no}`,
     { value: item.value === '' ? null : item.value },
   )
 }

@@ -2,7 +2,6 @@ import type { Warehouse } from '../warehouse/index.ts'
 import type { BlockClock } from './clock-groups.ts'
 import type { Offset } from './clock-offsets.ts'
 import { idLetter, timeField } from './fields.ts'
-import type { Growing } from './growing.ts'
 import { eventKinds } from './observations.ts'
 import { type Outcome, roles } from './outcome.ts'
 import { resolveSql, witnessSetsSql } from './resolve.ts'
@@ -19,11 +18,12 @@ const names = (texts: readonly string[]): string => `[${texts.map((text) => `'${
 
 /** Writes events and links through the working tables `match_event` and `match_link`. */
 export async function writeLedger(warehouse: Warehouse, outcome: Outcome): Promise<void> {
-  await appendNumbers(warehouse, 'match_link_number', outcome.link)
-  await appendNumbers(warehouse, 'match_event_number', outcome.event)
+  await appendNumbers(warehouse, 'match_link_number', outcome.link.values())
+  await appendNumbers(warehouse, 'match_event_number', outcome.event.values())
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE match_event AS
     SELECT n.event::INTEGER AS event, ${names(eventKinds)}[n.kind::INTEGER + 1] AS kind, a.aircraft,
+      n.witnesses::INTEGER AS witness_bits, n.marks::INTEGER AS marks, n.parts_gal, n.tickets_gal,
       n.is_excluded = 1 AS is_excluded, n.is_amended = 1 AS is_amended, n.disagreements::INTEGER AS disagreements,
       ${names(eventKinds.map((kind) => idLetter[kind]))}[n.kind::INTEGER + 1] || '-' || a.aircraft || '-'
         || strftime(make_timestamp(n.second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ')
@@ -31,34 +31,29 @@ export async function writeLedger(warehouse: Warehouse, outcome: Outcome): Promi
       a.aircraft || '-' || strftime(make_timestamp(n.segment_second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ') AS segment
     FROM match_event_number n JOIN match_aircraft a ON a.number = n.aircraft;
     CREATE OR REPLACE TEMP TABLE match_link AS
-    SELECT n.event::INTEGER AS event, n.obs_no::BIGINT AS obs_no, n.offset_ms::BIGINT AS offset_ms,
-      ${names(roles)}[n.role::INTEGER + 1] AS role, n.place::SMALLINT AS place, n.score, n.apart_min, n.peer_gal
+    SELECT n.event::INTEGER AS event, ${names(eventKinds)}[n.kind::INTEGER + 1] AS kind, n.obs_no::BIGINT AS obs_no,
+      n.source::INTEGER AS source, n.offset_ms::BIGINT AS offset_ms, ${names(roles)}[n.role::INTEGER + 1] AS role,
+      n.place::SMALLINT AS place, n.gives::INTEGER AS gives, n."set"::INTEGER AS set_bits, n.score, n.apart_min, n.own_gal,
+      n.peer_gal
     FROM match_link_number n;
     DROP TABLE match_event_number; DROP TABLE match_link_number;
     ${witnessSetsSql};
     ${eventKinds.map(resolveSql).join('\n')}
     INSERT INTO ledger.attestation
-    SELECT e.kind, e.id, l.obs_no, o.witness, o.source, l.offset_ms / 60000, l.role, l.place, l.score, l.apart_min,
-      o.gal, l.peer_gal, e.is_amended
-    FROM match_link l JOIN match_event e ON e.event = l.event
-    JOIN (${eventKinds.map((kind) => `SELECT obs_no, witness, source, ${kind === 'flight' ? 'NULL' : 'volume_gal'} AS gal FROM told_${kind}`).join(' UNION ALL ')}) o
-      ON o.obs_no = l.obs_no;`)
+    SELECT l.kind, e.id, l.obs_no, s.witness, s.source, l.offset_ms / 60000, l.role, l.place, l.score, l.apart_min,
+      l.own_gal, l.peer_gal, e.is_amended
+    FROM match_link l JOIN match_event e ON e.event = l.event JOIN match_source s ON s.number = l.source;`)
   await warehouse.run(await warehouse.readStage('matching/findings'))
 }
 
 async function appendNumbers(
   warehouse: Warehouse,
   table: string,
-  columns: Readonly<Record<string, Growing>>,
+  columns: Readonly<Record<string, Float64Array>>,
 ): Promise<void> {
-  const entries = Object.entries(columns)
-  await warehouse.run(
-    `CREATE OR REPLACE TEMP TABLE ${table}(${entries.map(([name]) => `${name} DOUBLE`).join(', ')})`,
-  )
-  await warehouse.append(
-    `temp.${table}`,
-    Object.fromEntries(entries.map(([name, column]) => [name, column.values()])),
-  )
+  const list = Object.keys(columns).map((name) => `"${name}" DOUBLE`)
+  await warehouse.run(`CREATE OR REPLACE TEMP TABLE ${table}(${list.join(', ')})`)
+  await warehouse.append(`temp.${table}`, columns)
 }
 
 /**
@@ -70,7 +65,7 @@ export async function removeOld(
   outcome: Outcome,
   named: readonly number[],
 ): Promise<string[]> {
-  await appendNumbers(warehouse, 'match_now', { obs_no: outcome.link.obs_no })
+  await appendNumbers(warehouse, 'match_now', { obs_no: outcome.link.values().obs_no })
   const fallen = eventKinds.map(
     (kind) => `SELECT obs_no FROM obs.${kind} o SEMI JOIN match_range r ON r.aircraft = o.aircraft
       AND o.${timeField[kind]} >= r.load_from AND o.${timeField[kind]} <= r.load_to WHERE fate <> 'accepted'`,

@@ -9,6 +9,7 @@ import {
   type DuckDBValue,
   listValue,
 } from '@duckdb/node-api'
+import duckdb from '@duckdb/node-bindings'
 
 export type AppendValue = number | string | boolean | bigint | null | readonly string[]
 export type AppendColumns = Readonly<Record<string, ArrayLike<AppendValue>>>
@@ -44,12 +45,30 @@ export async function appendColumns(
   for (let start = 0; start < count; start += chunkRows) {
     const size = Math.min(chunkRows, count - start)
     const chunk = DuckDBDataChunk.create(types, size)
-    names.forEach((column, index) => {
-      chunk.setColumnValues(index, slice(columns[column], types[index]!, start, size))
+    names.forEach((name, index) => {
+      const column = columns[name]
+      if (column instanceof Float64Array && types[index]!.typeId === DuckDBTypeId.DOUBLE)
+        copyDoubles(chunk, index, column.subarray(start, start + size))
+      else chunk.setColumnValues(index, slice(column, types[index]!, start, size))
     })
     appender.appendDataChunk(chunk)
   }
   appender.closeSync()
+}
+
+/** Into the database's memory as they are: values side by side, and, where one is missing, a bit for each that is there, lowest first. */
+function copyDoubles(chunk: DuckDBDataChunk, index: number, values: Float64Array): void {
+  const vector = duckdb.data_chunk_get_vector(chunk.chunk, index)
+  duckdb.copy_data_to_vector(vector, 0, values.buffer as ArrayBuffer, values.byteOffset, values.byteLength)
+  let mask: Uint8Array | null = null
+  for (let row = 0; row < values.length; row++) {
+    if (!Number.isNaN(values[row]!)) continue
+    mask ??= new Uint8Array(8 * Math.ceil(values.length / 64)).fill(255)
+    mask[row >> 3]! &= ~(1 << (row & 7))
+  }
+  if (mask === null) return
+  duckdb.vector_ensure_validity_writable(vector)
+  duckdb.copy_data_to_vector_validity(vector, 0, mask.buffer as ArrayBuffer, 0, mask.byteLength)
 }
 
 function slice(

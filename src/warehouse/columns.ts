@@ -1,4 +1,4 @@
-import { type DuckDBDataChunk, type DuckDBResult, type DuckDBType, DuckDBTypeId } from '@duckdb/node-api'
+import { type DuckDBDataChunk, type DuckDBResult, DuckDBTypeId } from '@duckdb/node-api'
 import duckdb from '@duckdb/node-bindings'
 
 export type NumberColumn = Float64Array
@@ -29,33 +29,45 @@ export class Columns {
   }
 }
 
-const numeric = new Set<DuckDBTypeId>([
+type HeldAs =
+  | Float64ArrayConstructor
+  | Float32ArrayConstructor
+  | BigInt64ArrayConstructor
+  | Int32ArrayConstructor
+  | Int16ArrayConstructor
+  | Int8ArrayConstructor
+
+/** How numbers lie in the database's memory, by type; those that lie otherwise are taken one by one. */
+const held = new Map<DuckDBTypeId, HeldAs>([
+  [DuckDBTypeId.TINYINT, Int8Array],
+  [DuckDBTypeId.SMALLINT, Int16Array],
+  [DuckDBTypeId.INTEGER, Int32Array],
+  [DuckDBTypeId.BIGINT, BigInt64Array],
+  [DuckDBTypeId.FLOAT, Float32Array],
+  [DuckDBTypeId.DOUBLE, Float64Array],
+])
+
+const otherNumbers = new Set<DuckDBTypeId>([
   DuckDBTypeId.BOOLEAN,
-  DuckDBTypeId.TINYINT,
-  DuckDBTypeId.SMALLINT,
-  DuckDBTypeId.INTEGER,
-  DuckDBTypeId.BIGINT,
   DuckDBTypeId.HUGEINT,
   DuckDBTypeId.UTINYINT,
   DuckDBTypeId.USMALLINT,
   DuckDBTypeId.UINTEGER,
   DuckDBTypeId.UBIGINT,
-  DuckDBTypeId.FLOAT,
-  DuckDBTypeId.DOUBLE,
 ])
 
 export async function readColumns(result: DuckDBResult): Promise<Columns> {
-  const chunks = await result.fetchAllChunks()
+  const chunks = (await result.fetchAllChunks()).filter((chunk) => chunk.rowCount > 0)
   const count = chunks.reduce((sum, chunk) => sum + chunk.rowCount, 0)
-  const names = result.columnNames()
   const types = result.columnTypes()
   const columns = new Map<string, NumberColumn | TextColumn>()
-  names.forEach((name, index) => {
+  result.columnNames().forEach((name, index) => {
+    const { typeId } = types[index]!
     columns.set(
       name,
-      types[index]!.typeId === DuckDBTypeId.DOUBLE
-        ? doublesOf(chunks, index, count)
-        : isNumeric(types[index]!)
+      held.has(typeId)
+        ? heldNumbers(chunks, index, count, held.get(typeId)!)
+        : otherNumbers.has(typeId)
           ? numbersOf(chunks, index, count)
           : textOf(chunks, index, count),
     )
@@ -63,24 +75,28 @@ export async function readColumns(result: DuckDBResult): Promise<Columns> {
   return new Columns(count, columns)
 }
 
-function isNumeric(type: DuckDBType): boolean {
-  return numeric.has(type.typeId)
-}
-
 /** Copied from the database's memory: values side by side, and a bit for each that is there, lowest first. */
-function doublesOf(chunks: readonly DuckDBDataChunk[], index: number, count: number): NumberColumn {
+function heldNumbers(
+  chunks: readonly DuckDBDataChunk[],
+  index: number,
+  count: number,
+  View: HeldAs,
+): NumberColumn {
   const column = new Float64Array(count)
   let offset = 0
   for (const chunk of chunks) {
-    if (chunk.rowCount === 0) continue
+    const rows = chunk.rowCount
     const vector = duckdb.data_chunk_get_vector(chunk.chunk, index)
-    const bytes = duckdb.vector_get_data(vector, chunk.rowCount * 8)
-    column.set(new Float64Array(bytes.buffer, bytes.byteOffset, chunk.rowCount), offset)
+    const bytes = duckdb.vector_get_data(vector, rows * View.BYTES_PER_ELEMENT)
+    const values = new View(bytes.buffer as ArrayBuffer, bytes.byteOffset, rows)
+    if (values instanceof BigInt64Array)
+      for (let row = 0; row < rows; row++) column[offset + row] = Number(values[row]!)
+    else column.set(values, offset)
     // The binding gives nothing, whatever its type says, for a vector in which every value is there.
-    const mask = duckdb.vector_get_validity(vector, Math.ceil(chunk.rowCount / 64) * 8) as Uint8Array | null
-    for (let row = 0; mask && row < chunk.rowCount; row++)
+    const mask = duckdb.vector_get_validity(vector, Math.ceil(rows / 64) * 8) as Uint8Array | null
+    for (let row = 0; mask && row < rows; row++)
       if ((mask[row >> 3]! & (1 << (row & 7))) === 0) column[offset + row] = Number.NaN
-    offset += chunk.rowCount
+    offset += rows
   }
   return column
 }

@@ -236,6 +236,8 @@ export function observationsOf(told: readonly Told[]): { o: Observations; source
     ),
     isTimeSet: new Float64Array(order.length),
     obsNo: numbers((line) => line.obsNo),
+    says: new Int32Array(order.length),
+    set: new Int32Array(order.length),
   }
   return { o, sources, order }
 }

@@ -76,6 +76,27 @@ describe('Warehouse', () => {
     expect(() => columns.text('n')).toThrow('no text column n')
   })
 
+  test('numbers of every width come and go by the thousand, missing ones missing', async () => {
+    const w = await memory()
+    const count = 5000
+    const v = Float64Array.from({ length: count }, (_, i) => (i % 3 === 0 ? Number.NaN : i / 7))
+    await w.append('t.x', { v, n: Float64Array.from({ length: count }, (_, i) => i) })
+    expect(await w.value('SELECT count(v) FROM t.x')).toBe(count - Math.ceil(count / 3))
+    const columns = await w.columns(
+      `SELECT v, -n AS i32, (n % 100)::TINYINT AS i8, CASE WHEN n % 2 = 0 THEN n::SMALLINT END AS i16,
+         (n::BIGINT + 9007199254700000) AS i64, v::FLOAT AS f32, n::UINTEGER AS u32, n > 10 AS ok FROM t.x ORDER BY n`,
+    )
+    expect(columns.numbers('v')).toEqual(v)
+    const of = (value: (i: number) => number): Float64Array => Float64Array.from(v, (_, i) => value(i))
+    expect(columns.numbers('i32')).toEqual(of((i) => (i === 0 ? 0 : -i)))
+    expect(columns.numbers('i8')).toEqual(of((i) => i % 100))
+    expect(columns.numbers('i16')).toEqual(of((i) => (i % 2 === 0 ? i : Number.NaN)))
+    expect(columns.numbers('i64')).toEqual(of((i) => i + 9007199254700000))
+    expect(columns.numbers('f32')).toEqual(of((i) => (i % 3 === 0 ? Number.NaN : Math.fround(i / 7))))
+    expect(columns.numbers('u32')).toEqual(of((i) => i))
+    expect(columns.numbers('ok')).toEqual(of((i) => (i > 10 ? 1 : 0)))
+  })
+
   test('a transaction that fails leaves nothing behind', async () => {
     const w = await memory()
     await expect(

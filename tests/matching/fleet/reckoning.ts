@@ -15,18 +15,13 @@ export function linksOf(told: readonly Told[]): { links: Link[]; offsets: Map<nu
   const { clocks, neighbours } = judgeClocks(o, hearClocks(o), sources)
   const settled = settleOffsets(clocks, sources, neighbours)
   const outcome = linkAll(o, clocks, settled, sources, { merges: [], splits: [], excluded: new Set() })
-  const [event, obsNo, role, offset] = [
-    outcome.link.event,
-    outcome.link.obs_no,
-    outcome.link.role,
-    outcome.link.offset_ms,
-  ].map((column) => column.values())
-  const links = Array.from(event!, (number, i) => ({
+  const { event, obs_no, role, offset_ms } = outcome.link.values()
+  const links = Array.from(event, (number, i) => ({
     event: number,
-    obsNo: obsNo![i]!,
-    isSummary: role![i] === 1,
+    obsNo: obs_no[i]!,
+    isSummary: role[i] === 1,
   }))
-  return { links, offsets: new Map(Array.from(obsNo!, (number, i) => [number, offset![i]! / 60_000])) }
+  return { links, offsets: new Map(Array.from(obs_no, (number, i) => [number, offset_ms[i]! / 60_000])) }
 }
 
 export interface Reckoning {

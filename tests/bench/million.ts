@@ -41,7 +41,7 @@ const copied = [
   ...['trace', 'assessment', 'adjustment', 'fire', 'aircraft', 'tank', 'base'].map((name) => `obs."${name}"`),
 ]
 /** One row per fleet, whatever the season. */
-const perFleet = new Set(['obs."aircraft"', 'obs."tank"'])
+const perFleet = new Set(['obs."aircraft"', 'obs."tank"', 'account."mounting"', 'account."fitting"'])
 const perBaseSet = new Set(['obs."base"'])
 
 /**

@@ -6,12 +6,10 @@ import type { ResultColumn } from './column-kind.ts'
 import { readQuestion } from './header.ts'
 import { nearest } from './nearest.ts'
 import { checkParams, type GivenParams } from './params.ts'
+import { type Preparation, Prepared } from './preparation.ts'
 import { QueryProblem } from './problem.ts'
 import type { Question } from './question.ts'
 import type { Result } from './result.ts'
-
-/** Fills the tables that a question reads (`needs`), for the params that it was asked with. */
-export type Preparation = (warehouse: Warehouse, params: Params) => Promise<void>
 
 export type CatalogueOptions = {
   /** The folder of the built-in questions, and the folders that users name. */
@@ -33,8 +31,6 @@ export class Catalogue {
   readonly #limits: SandboxLimits
   readonly #fingerprint: ((warehouse: Warehouse) => Promise<string>) | null
   readonly #sandboxes: Sandboxes
-  readonly #prepared = new Map<string, string>()
-  #turn: Promise<unknown> = Promise.resolve()
 
   constructor(
     questions: ReadonlyMap<string, Question>,
@@ -91,13 +87,10 @@ export class Catalogue {
     const params = checkParams(question, given)
     if (!question.isBuiltIn) return askSandbox(warehouse, this.#sandboxes, question, params, this.#limits)
     if (question.needs === null) return askHouse(warehouse, question, params, options.signal)
-    // A preparation fills shared tables: nobody else prepares until this question's statement has begun.
-    const turn = this.#turn.then(async () => {
+    return Prepared.of(warehouse).inTurn(async () => {
       await this.#prepare(warehouse, question, params)
       return askHouse(warehouse, question, params, options.signal)
     })
-    this.#turn = turn.catch(() => undefined)
-    return turn
   }
 
   async #prepare(warehouse: Warehouse, question: Question, params: Params): Promise<void> {
@@ -106,13 +99,8 @@ export class Catalogue {
     if (!preparation)
       throw new QueryProblem('failed', `${question.name} (${question.file}): nothing prepares "${need}"`)
     const today = new Date().toISOString().slice(0, 10)
-    const mark = this.#fingerprint
-      ? JSON.stringify([await this.#fingerprint(warehouse), today, Object.entries(params).sort()])
-      : null
-    if (mark !== null && this.#prepared.get(need) === mark) return
-    this.#prepared.delete(need)
-    await warehouse.exclusive(() => preparation(warehouse, params))
-    if (mark !== null) this.#prepared.set(need, mark)
+    const state = this.#fingerprint ? `${today} ${await this.#fingerprint(warehouse)}` : null
+    await Prepared.of(warehouse).see(preparation, warehouse, params, state)
   }
 
   /** The columns of a question with their kinds, without its rows. */

@@ -1,9 +1,10 @@
-export { Catalogue, type CatalogueOptions, loadCatalogue, type Preparation } from './catalogue.ts'
+export { Catalogue, type CatalogueOptions, loadCatalogue } from './catalogue.ts'
 export { type ColumnKind, kindOf, type ResultColumn, scaleOf } from './column-kind.ts'
 export { readQuestion } from './header.ts'
 export { manualOfQuestions } from './manual.ts'
 export { editDistance, nearest } from './nearest.ts'
 export { checkParams, type GivenParams, isDay } from './params.ts'
+export type { Preparation } from './preparation.ts'
 export { type ProblemCode, QueryProblem } from './problem.ts'
 export {
   commonParams,

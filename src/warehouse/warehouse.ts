@@ -53,6 +53,11 @@ export class Warehouse {
     return Warehouse.#prepared(folder, instance, schema)
   }
 
+  /** The same object for every connection to one open warehouse. */
+  get root(): object {
+    return this.#instance
+  }
+
   /** Whether a folder holds a warehouse. */
   static isAt(folder: string): boolean {
     return existsSync(join(folder, 'gallonage.duckdb'))

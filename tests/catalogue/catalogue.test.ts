@@ -1,24 +1,30 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { QueryProblem } from '../../src/catalogue/index.ts'
-import type { Warehouse } from '../../src/warehouse/index.ts'
+import { Prepared } from '../../src/catalogue/preparation.ts'
+import type { Params, Warehouse } from '../../src/warehouse/index.ts'
 import { catalogueOf, house } from './house.ts'
 
 let warehouse: Warehouse
 let fingerprint = 'one'
 let prepared = 0
-const catalogue = catalogueOf({
+const options = {
   limits: { timeMs: 400, rows: 1000 },
   fingerprint: async () => fingerprint,
   preparations: {
-    due: async (into, params) => {
-      prepared++
-      await into.transaction(async () => {
-        await into.run('DELETE FROM answers.prepared')
-        await into.run('INSERT INTO answers.prepared VALUES ($as_of)', { as_of: params.as_of ?? null })
-      })
+    due: {
+      reads: ['as_of'],
+      fills: ['prepared'],
+      fill: async (into: Warehouse, params: Params) => {
+        prepared++
+        await into.transaction(async () => {
+          await into.run('DELETE FROM answers.prepared')
+          await into.run('INSERT INTO answers.prepared VALUES ($as_of)', { as_of: params.as_of ?? null })
+        })
+      },
     },
   },
-})
+} satisfies Parameters<typeof catalogueOf>[0]
+const catalogue = catalogueOf(options)
 
 beforeAll(async () => {
   warehouse = await house()
@@ -81,6 +87,39 @@ describe('a preparation', () => {
     fingerprint = 'two'
     await rowsOf('prepared', { as_of: '2026-07-03' })
     expect(prepared).toBe(4)
+  })
+
+  test('of one catalogue is not taken for that of another on the same warehouse', async () => {
+    const other = catalogueOf(options)
+    const ask = (of: typeof catalogue, day: string) =>
+      of.run(warehouse, 'prepared', { as_of: day }).then((result) => result.toObjects())
+    await ask(catalogue, '2026-07-05')
+    await ask(other, '2026-07-06')
+    expect(await ask(catalogue, '2026-07-05')).toEqual([{ as_of: '2026-07-05', wanted: '2026-07-05' }])
+    const before = prepared
+    await ask(other, '2026-07-05')
+    expect(prepared).toBe(before)
+  })
+
+  test('that fills the tables of another as well spares it, and is made again when the other replaced them', async () => {
+    const filled: string[] = []
+    const one = (name: string, fills: string[]) => ({
+      reads: ['as_of'],
+      fills,
+      fill: async () => void filled.push(name),
+    })
+    const small = one('small', ['a'])
+    const large = one('large', ['a', 'b'])
+    const see = (preparation: typeof small, as_of: string) =>
+      Prepared.of(warehouse).see(preparation, warehouse, { as_of, other: as_of }, 'state')
+    await see(large, '1')
+    await see(small, '1')
+    expect(filled).toEqual(['large'])
+    await see(small, '2')
+    await see(large, '1')
+    expect(filled).toEqual(['large', 'small', 'large'])
+    await see(small, '1')
+    expect(filled.length).toBe(3)
   })
 })
 

@@ -35,9 +35,6 @@ export class Layouts {
   }
 }
 
-/** From so many cells on, rows are numbered in a second step, so that all threads may read them. */
-const manyCells = 1_000_000
-
 /**
  * Puts the rows of a prepared file into its layout, as text, with their lines.
  * @returns null, or that the file went away or changed after it was looked over; then none of its rows stays.
@@ -89,15 +86,15 @@ async function insertRows(
   const source = readCsv(landing, cells)
   const rest = `NULL, NULL, ${cells.join(', ')}`
   const before = recognized.headerLine
-  if (landing.rowCount * landing.header.length < manyCells) {
+  if (warehouse.isInTransaction) {
     await warehouse.run(`${into} (${before} + row_number() OVER ())::INTEGER, ${rest} FROM ${source}`)
     return
   }
-  // A window numbers rows with one thread; the rows of a new table have their place in it as their number.
-  await warehouse.run(`CREATE OR REPLACE TEMP TABLE intake_landing AS SELECT * FROM ${source}`)
-  const first = '(SELECT min(rowid) FROM temp.intake_landing)'
+  // A window numbers rows with one thread; once they stand, their place in the table is their number.
+  const own = `raw.layout_${layoutNo} WHERE file_no = ${fileNo}`
+  await warehouse.run(`${into} 0, ${rest} FROM ${source}`)
   await warehouse.run(
-    `${into} (${before + 1} + rowid - ${first})::INTEGER, ${rest} FROM temp.intake_landing; DROP TABLE temp.intake_landing`,
+    `UPDATE raw.layout_${layoutNo} SET line = (${before + 1} + rowid - (SELECT min(rowid) FROM ${own}))::INTEGER WHERE file_no = ${fileNo}`,
   )
 }
 

@@ -32,7 +32,11 @@ FROM obs.rate WHERE fate = 'accepted'
 QUALIFY row_number() OVER (PARTITION BY contract, item, fluid, starts_on, from_quantity ORDER BY obs_no DESC) = 1;
 
 CREATE OR REPLACE TEMP TABLE priced_item AS
-SELECT contract, item, list(DISTINCT price_fluid ORDER BY price_fluid) AS fluids FROM price GROUP BY contract, item;
+SELECT row_number() OVER (ORDER BY contract, item)::INTEGER AS item_no, contract, item, CASE item WHEN 'gallon-loaded' THEN 'load' WHEN 'gallon-delivered' THEN 'drop'
+    WHEN 'flight-hour' THEN 'flight' WHEN 'availability-day' THEN 'obs' END AS kind, list(DISTINCT price_fluid ORDER BY price_fluid) AS fluids
+FROM price GROUP BY contract, item;
 
-CREATE OR REPLACE TEMP TABLE tiered AS
-SELECT contract, item, price_fluid FROM price GROUP BY contract, item, price_fluid HAVING count(*) > count(DISTINCT starts_on);
+CREATE OR REPLACE TEMP TABLE priced_fluid AS
+SELECT row_number() OVER (ORDER BY contract, item, price_fluid)::INTEGER AS price_no, contract, item, price_fluid,
+  count(*) > count(DISTINCT starts_on) AS is_tiered
+FROM price GROUP BY contract, item, price_fluid;

@@ -4,9 +4,10 @@ SELECT contract, item, day, list(DISTINCT unit_price) AS prices FROM tier_day GR
 
 CREATE OR REPLACE TEMP TABLE judged AS
 WITH joined AS (
-  SELECT b.*, c.group_no, p.claimed, p.owned, p.quantity AS pool_quantity, p.let_go, p.other_group,
+  SELECT b.*, c.group_no, p.claimed, p.owned, p.quantity AS pool_quantity, p.let_go,
+    CASE WHEN v.is_duplicate AND p.owned > 0 THEN c.group_no ELSE p.other_group END AS billed_on,
     v.evidence AS evidence_quantity, v.is_duplicate, v.is_within, v.supported, v.supported_amount AS valued_amount, v.expected_amount, v.prices, v.low_price, v.high_price,
-    h.bill_no IS NOT NULL AS is_ticket_found, h.is_inside AS is_hit_inside, h.price_fluid AS hit_fluid, h.fill AS hit_fill, h.day AS hit_day,
+    h.bill_no IS NOT NULL AS is_ticket_found, h.is_inside AS is_hit_inside, h.price_no AS hit_price, h.fill AS hit_fill, h.day AS hit_day,
     o.prices AS day_prices, contracts.cents(contracts.times(b.quantity, b.unit_price)) AS product
   FROM bill b LEFT JOIN claimant c ON c.bill_no = b.bill_no LEFT JOIN pool p ON p.group_no = c.group_no
   LEFT JOIN valued v ON v.bill_no = b.bill_no LEFT JOIN ticket_hit h ON h.bill_no = b.bill_no
@@ -16,7 +17,7 @@ refused AS (
     WHEN is_credit OR cancelled_by IS NOT NULL THEN NULL
     WHEN off_contract IS NOT NULL THEN 'not-on-contract'
     WHEN is_outside OR NOT coalesce(is_hit_inside, true) THEN 'outside-period'
-    WHEN is_ticket_found AND hit_fluid IS NULL THEN 'not-on-contract'
+    WHEN is_ticket_found AND hit_price IS NULL THEN 'not-on-contract'
     WHEN claimed IS NULL AND day_prices IS NULL THEN 'not-on-contract'
     WHEN claimed IS NULL THEN 'no-evidence'
     WHEN owned = 0 OR is_duplicate THEN 'duplicate' END AS refusal
@@ -45,7 +46,7 @@ WITH pair AS (
 SELECT bill_no, corrects, least(sum(credit) OVER run, dispute) - least(sum(credit) OVER run - credit, dispute) AS accepted
 FROM pair WINDOW run AS (PARTITION BY corrects ORDER BY bill_no ROWS UNBOUNDED PRECEDING);
 
-CREATE OR REPLACE TEMP TABLE settled AS
+CREATE OR REPLACE TEMP VIEW settled AS
 WITH taken AS (SELECT corrects, sum(accepted) AS accepted, list(bill_no ORDER BY bill_no) AS notes FROM credited GROUP BY corrects),
 cancelling AS (SELECT cancelled_by AS bill_no, bill_no AS cancels FROM bill WHERE cancelled_by IS NOT NULL),
 weighed AS (

@@ -3,12 +3,20 @@ DELETE FROM contracts.line WHERE is_asked_contract(contract);
 DELETE FROM contracts.unbilled WHERE is_asked_contract(contract);
 DELETE FROM contracts.loaded_at_base WHERE is_asked_contract(contract);
 
+-- Lines that another line's message names.
 CREATE OR REPLACE TEMP TABLE named AS
-SELECT bill_no, invoice || ' line ' || line AS name, 'invoice-line:' || concat_ws('/', contract, invoice, line) AS ref FROM bill;
+SELECT bill_no, invoice || ' line ' || line AS name, 'invoice-line:' || concat_ws('/', contract, invoice, line) AS ref
+FROM bill SEMI JOIN (
+  SELECT bill_no FROM bill WHERE is_credit OR cancelled_by IS NOT NULL UNION SELECT corrects FROM credited
+  UNION SELECT coalesce(billed_on, bill_no) FROM judged WHERE refusal = 'duplicate') USING (bill_no);
+
+CREATE OR REPLACE TEMP TABLE bill_season AS
+SELECT from_on, coalesce(min(s.name), year(from_on)::VARCHAR) AS season
+FROM (SELECT DISTINCT from_on FROM bill) LEFT JOIN season_of s ON from_on BETWEEN s.starts_on AND s.ends_on GROUP BY from_on;
 
 INSERT INTO contracts.line
 SELECT s.contract, s.invoice, s.line, s.item, s.aircraft, coalesce(s.currency, 'unknown'), s.from_on, s.to_on,
-  coalesce((SELECT min(y.name) FROM season_of y WHERE s.from_on BETWEEN y.starts_on AND y.ends_on), year(s.from_on)::VARCHAR) AS season,
+  y.season,
   s.ticket, s.fluid, s.findings[1], s.findings,
   s.quantity AS billed_quantity,
   CASE WHEN s.cancelled_by IS NOT NULL OR s.cancels IS NOT NULL THEN s.quantity
@@ -43,11 +51,11 @@ SELECT s.contract, s.invoice, s.line, s.item, s.aircraft, coalesce(s.currency, '
       ELSE format('corrects {}: {} was in dispute there', n.name, s.accepted) END END,
     CASE WHEN s.taken > 0 THEN format('{} credited by {}', s.taken, t.name) END) AS message,
   list_concat(coalesce(p.evidence, []), list_filter([
-    CASE WHEN s.refusal = 'duplicate' THEN f.ref END, g.ref, x.ref, n.ref,
+    f.ref, g.ref, x.ref, n.ref,
     t.ref], lambda x: x IS NOT NULL))
-FROM settled s
+FROM settled s LEFT JOIN bill_season y ON y.from_on = s.from_on
 LEFT JOIN pool p ON p.group_no = s.group_no
-LEFT JOIN named f ON f.bill_no = CASE WHEN s.is_duplicate AND s.owned > 0 THEN s.group_no ELSE s.other_group END
+LEFT JOIN named f ON f.bill_no = CASE WHEN s.refusal = 'duplicate' THEN s.billed_on END
 LEFT JOIN named n ON n.bill_no = s.corrects
 LEFT JOIN named g ON g.bill_no = s.cancelled_by
 LEFT JOIN named x ON x.bill_no = s.cancels
@@ -56,17 +64,20 @@ ORDER BY s.bill_no;
 
 INSERT INTO contracts.unbilled
 WITH loose AS (
-  SELECT contract, item, aircraft, day, min(season) AS season, CASE WHEN count(DISTINCT fluid) = 1 THEN min(fluid) END AS fluid,
-    sum(quantity)::DECIMAL(18,6) AS quantity, nullif(sum(let_go), 0)::DECIMAL(18,6) AS let_go, list_sort(list(kind || ':' || id)) AS evidence
-  FROM counted WHERE group_no IS NULL GROUP BY contract, item, aircraft, day),
+  SELECT p.term_no, p.day, min(p.season) AS season, CASE WHEN min(p.fluid) = max(p.fluid) THEN min(p.fluid) END AS fluid,
+    sum(p.quantity)::DECIMAL(18,6) AS quantity, nullif(sum(p.let_go), 0)::DECIMAL(18,6) AS let_go, list_sort(list(t.kind || ':' || p.id)) AS evidence
+  FROM priced p JOIN term t ON t.term_no = p.term_no WHERE p.group_no IS NULL GROUP BY p.term_no, p.day),
 worth AS (
-  SELECT contract, item, aircraft, day, contracts.cents(sum(contracts.times(at_to - at_from, unit_price))) AS amount
-  FROM segment WHERE group_no IS NULL GROUP BY contract, item, aircraft, day)
-SELECT l.contract, l.item, l.aircraft, l.day, l.season, d.currency, l.fluid, l.quantity, l.let_go, d.emergency_rule, w.amount, l.evidence
-FROM loose l JOIN worth w USING (contract, item, aircraft, day) JOIN deal d ON d.contract = l.contract
-ORDER BY l.contract, l.item, l.aircraft, l.day;
+  SELECT term_no, day, contracts.cents(sum(contracts.times(at_to - at_from, unit_price))) AS amount
+  FROM segment WHERE group_no IS NULL GROUP BY term_no, day)
+SELECT t.contract, t.item, t.plane, l.day, l.season, t.currency, l.fluid, l.quantity, l.let_go, t.emergency_rule, w.amount, l.evidence
+FROM loose l JOIN worth w ON w.term_no = l.term_no AND w.day = l.day JOIN term t ON t.term_no = l.term_no
+ORDER BY t.contract, t.item, t.plane, l.day;
 
 INSERT INTO contracts.loaded_at_base
-SELECT s.base, s.contract, s.season, d.currency, count(DISTINCT s.work_no), sum(s.at_to - s.at_from)::DECIMAL(18,6), contracts.cents(sum(contracts.times(s.at_to - s.at_from, s.unit_price)))
-FROM segment s JOIN deal d ON d.contract = s.contract
-WHERE s.item = 'gallon-loaded' AND s.base IS NOT NULL GROUP BY s.base, s.contract, s.season, d.currency ORDER BY s.base, s.contract, s.season;
+WITH part AS (
+  SELECT base, term_no, season, unit_price, count(*) FILTER (at_from = 0) AS loads, sum(at_to - at_from) AS gallons
+  FROM segment WHERE base IS NOT NULL AND term_no IN (SELECT term_no FROM term WHERE kind = 'load') GROUP BY base, term_no, season, unit_price)
+SELECT p.base, t.contract, p.season, t.currency, sum(p.loads), sum(p.gallons)::DECIMAL(18,6), contracts.cents(sum(contracts.times(p.gallons, p.unit_price)))
+FROM part p JOIN term t ON t.term_no = p.term_no
+GROUP BY p.base, t.contract, p.season, t.currency ORDER BY p.base, t.contract, p.season;

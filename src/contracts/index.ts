@@ -71,5 +71,5 @@ async function share(warehouse: Warehouse): Promise<void> {
     is_within: shares.isWithin,
   })
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE slice AS
-    SELECT bill_no, at_from::DECIMAL(38,6) / 1000000::BIGINT AS at_from, evidence::DECIMAL(38,6) / 1000000::BIGINT AS evidence, is_duplicate, is_within FROM shared`)
+    SELECT bill_no, contracts.of_millionths(at_from) AS at_from, contracts.of_millionths(evidence) AS evidence, is_duplicate, is_within FROM shared`)
 }

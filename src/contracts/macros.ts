@@ -5,6 +5,7 @@
 export const macros = `
 CREATE OR REPLACE MACRO contracts.times(quantity, unit_price) AS quantity::DECIMAL(38,6) * unit_price::DECIMAL(18,6);
 CREATE OR REPLACE MACRO contracts.cents(exact) AS round(exact, 2)::DECIMAL(18,2);
+CREATE OR REPLACE MACRO contracts.of_millionths(count) AS (count::DECIMAL(20,0) * 0.000001::DECIMAL(7,6))::DECIMAL(38,6);
 -- Seconds in steps of an hour, in integers: half-up, up or down.
 CREATE OR REPLACE MACRO contracts.steps(air_s, step_ms, rounding) AS
   CASE rounding WHEN 'up' THEN (air_s * 1000 + step_ms - 1) // step_ms WHEN 'down' THEN (air_s * 1000) // step_ms

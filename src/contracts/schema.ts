@@ -27,7 +27,7 @@ CREATE TABLE IF NOT EXISTS contracts.finding(
 `
 
 const views = `
-CREATE OR REPLACE MACRO contracts.plain(number) AS regexp_replace(number::DECIMAL(38,6)::VARCHAR, '[.]?0+$', '');
+CREATE OR REPLACE MACRO contracts.plain(number) AS rtrim(rtrim(number::DECIMAL(38,6)::VARCHAR, '0'), '.');
 -- A quantity as people say it; the exact one is in its column.
 CREATE OR REPLACE MACRO contracts.said(number) AS contracts.plain(round(number::DECIMAL(38,6), 2));
 

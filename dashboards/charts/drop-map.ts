@@ -2,6 +2,7 @@ import * as Plot from '@observablehq/plot'
 import type { FeatureCollection, MultiLineString, Point } from 'geojson'
 import { quantity } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
+import { colourKey } from './colour-key.ts'
 import { fluidColours, ink, muted, paper, rule, slate } from './palette.ts'
 import { draw, narrow } from './plot.ts'
 import { plural } from './words.ts'
@@ -192,6 +193,12 @@ export function dropMap(outlines: MultiLineString): Chart<MapRow> {
             fontWeight: 600,
             pointerEvents: 'none',
           }),
+          ...colourKey(
+            [...Object.entries(fluidColours), ['not named', slate] as const].filter(([fluid]) =>
+              drops.some((row) => (fluidColours[row.fluid ?? ''] ? row.fluid : 'not named') === fluid),
+            ),
+            { frameAnchor: 'bottom-left', dx: 8, dy: -8 },
+          ),
           Plot.frame({ stroke: rule }),
         ],
       })

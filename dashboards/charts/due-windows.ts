@@ -46,14 +46,17 @@ export const dueWindows: Chart<DueRow> = {
   ],
   finding(rows) {
     const overdue = rows.filter((row) => row.status === 'overdue').length
-    const soon = rows.filter((row) => ['due', 'in-tolerance', 'plan'].includes(row.status)).length
+    const count = (...statuses: string[]): number =>
+      rows.filter((row) => statuses.includes(row.status)).length
+    const due = count('due', 'in-tolerance')
+    const soon = `${due ? `${due} due or in tolerance, ` : ''}${count('plan')} to plan`
     const [first] = drawn(rows).filter((row) => !isReached(row))
     const next = first
       ? `next: ${first.item}, ${first.task}, about ${dayText(first.due_on_p50, true)}`
       : 'no other has a forecast'
     return overdue
-      ? `${plural(overdue, 'inspection')} overdue, ${soon} to plan; ${next}`
-      : `Nothing overdue, ${soon} to plan; ${next}`
+      ? `${plural(overdue, 'inspection')} overdue, ${soon}; ${next}`
+      : `Nothing overdue, ${soon}; ${next}`
   },
   caption: (rows) =>
     `Window of the due day: 10 % to 90 %, the tick at 50 %.${ordered(rows).length > drawn(rows).length ? ` ${drawn(rows).length} of ${ordered(rows).length}: those longest reached, and those that come next.` : ''}`,

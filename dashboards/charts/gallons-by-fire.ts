@@ -2,6 +2,7 @@ import * as Plot from '@observablehq/plot'
 import { quantity, shown, unitOf } from '../units.ts'
 import { type Chart, optionsOf } from './chart.ts'
 import { clip } from './clip.ts'
+import { colourKey } from './colour-key.ts'
 import { fluidColours, ink, muted, slate } from './palette.ts'
 import { draw, narrow } from './plot.ts'
 import { fromZero, percentOf, plural, short } from './words.ts'
@@ -69,10 +70,14 @@ export const gallonsByFire: Chart<FireRow> = {
       )
     })
     const left = narrow(size) ? 96 : 150
-    return draw({ width: size.width, height: 40 + bars.length * 24 }, options, {
+    const colours = [
+      ...fluids.map((fluid) => [fluid, fluidColours[fluid]!] as const),
+      ['not named', slate] as const,
+    ]
+    return draw({ width: size.width, height: 62 + bars.length * 24 }, options, {
       marginLeft: left,
       marginRight: 70,
-      marginTop: 26,
+      marginTop: 48,
       marginBottom: 10,
       x: {
         axis: 'top',
@@ -85,8 +90,8 @@ export const gallonsByFire: Chart<FireRow> = {
       },
       y: { domain: bars.map((row) => row.fire), label: null, axis: null },
       color: {
-        domain: [...fluids, 'not named'],
-        range: [...fluids.map((fluid) => fluidColours[fluid]!), slate],
+        domain: colours.map(([fluid]) => fluid),
+        range: colours.map(([, colour]) => colour),
       },
       marks: [
         Plot.barX(parts, {
@@ -117,6 +122,10 @@ export const gallonsByFire: Chart<FireRow> = {
           text: (row: FireRow) => quantity(row.gallons, 'volume', units).replace(/\s.*$/, ''),
         }),
         Plot.ruleX([0], { stroke: ink }),
+        ...colourKey(
+          colours.filter(([fluid]) => parts.some((part) => part.fluid === fluid)),
+          { frameAnchor: 'top-left', dy: -38 },
+        ),
       ],
     })
   },

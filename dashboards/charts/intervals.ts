@@ -1,6 +1,7 @@
 import * as Plot from '@observablehq/plot'
 import type { ChartOptions, Size } from './chart.ts'
 import { clip } from './clip.ts'
+import { letterWidth } from './colour-key.ts'
 import { ink, muted, rule } from './palette.ts'
 import { draw, narrow } from './plot.ts'
 
@@ -21,11 +22,15 @@ export function drawIntervals(
   options: ChartOptions,
   scale: { domain?: [number, number]; format: (value: number) => string; reference?: number },
 ): SVGSVGElement {
-  const left = narrow(size) ? 104 : 170
+  // Names and counts have the room that they need, names up to two fifths of the drawing.
+  const widest = (texts: readonly string[]): number => Math.max(0, ...texts.map((text) => text.length))
   const labels = rows.map((row) => row.label)
+  const most = Math.floor((0.4 * size.width - 16) / letterWidth)
+  const left = 16 + Math.max(12, Math.min(most, widest(labels))) * letterWidth
+  const right = 14 + Math.max(5, widest(rows.map((row) => row.note))) * letterWidth
   return draw({ width: size.width, height: 40 + rows.length * 26 }, options, {
     marginLeft: left,
-    marginRight: narrow(size) ? 46 : 78,
+    marginRight: right,
     marginTop: 26,
     marginBottom: 10,
     x: {
@@ -63,7 +68,7 @@ export function drawIntervals(
         dx: -8,
         textAnchor: 'end',
         fill: ink,
-        text: (row: Interval) => clip(row.label, narrow(size) ? 15 : 26),
+        text: (row: Interval) => clip(row.label, Math.max(12, most)),
       }),
       Plot.text(rows, {
         y: 'label',

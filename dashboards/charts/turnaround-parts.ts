@@ -1,6 +1,7 @@
 import * as Plot from '@observablehq/plot'
 import { figure } from '../units.ts'
 import type { Chart } from './chart.ts'
+import { colourKey } from './colour-key.ts'
 import { blue, ink, muted, ochre, oxide, slate, violet } from './palette.ts'
 import { draw, narrow } from './plot.ts'
 
@@ -95,16 +96,9 @@ export const turnaroundParts: Chart<TurnaroundRow> = {
             ...(options.link ? { href: (part: Part) => options.link!({ base: part.base }) } : {}),
           }),
         ),
-        ...parts.map(([label, , colour], at) =>
-          Plot.text([`■ ${label}`], {
-            frameAnchor: 'top-left',
-            textAnchor: 'start',
-            dx: at * (narrow(size) ? 50 : 78),
-            dy: -46,
-            text: String,
-            fill: colour,
-            fontWeight: 600,
-          }),
+        ...colourKey(
+          parts.map(([label, , colour]) => [label, colour]),
+          { frameAnchor: 'top-left', dy: -46 },
         ),
         Plot.tickX(list, {
           x: 'median_min',

@@ -26,8 +26,6 @@ export function quantile(values: readonly number[], share: number): number | nul
   return below + (at - low) * (above - below)
 }
 
-export const sentenceStart = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
-
 /** A number for an axis: `950`, `1.5k`, `20k`, `3M`. */
 export function short(value: number): string {
   const size = Math.abs(value)

@@ -2,12 +2,13 @@ import { type ControlRow, controlChart } from '../charts/control-chart.ts'
 import { plural } from '../charts/words.ts'
 import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
+import { evidenceLink } from '../parts/cells.ts'
 import { choices } from '../parts/choices.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
 import { textOf } from '../rows.ts'
-import { dayText } from '../times.ts'
+import { dayText, timeText } from '../times.ts'
 import { figure } from '../units.ts'
 
 interface ChartedTank {
@@ -60,7 +61,6 @@ export async function drift(context: Context): Promise<Child> {
             columns: [
               'tank',
               'from_at',
-              'from_drop',
               'ewma_pct',
               'limit_pct',
               'direction',
@@ -70,6 +70,13 @@ export async function drift(context: Context): Promise<Child> {
               'adjusted_at',
             ],
             cells: {
+              from_at: (row) =>
+                evidenceLink(
+                  context,
+                  'drop',
+                  textOf(row.from_drop),
+                  timeText(textOf(row.from_at), context.address.zone),
+                ),
               change_span: (row) =>
                 row.change_low_at
                   ? `${dayText(textOf(row.change_low_at))} to ${dayText(textOf(row.change_high_at))}`

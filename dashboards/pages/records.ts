@@ -59,7 +59,7 @@ export const records: Page = {
               caption: 'Findings: open and grave first',
               name: 'findings',
               query: 'findings',
-              columns: ['severity', 'finding', ...actions, 'message', 'evidence', 'subject', 'happened_at'],
+              columns: ['severity', 'finding', 'message', ...actions, 'evidence', 'happened_at'],
               limit: 25,
               cells: {
                 severity: (row) => statusMark(textOf(row.severity)),
@@ -136,7 +136,10 @@ export const records: Page = {
             query: 'quarantine',
             none: 'No row is in quarantine.',
             columns: ['file', 'line', 'profile', 'field', 'text', 'reason', 'cure'],
-            cells: { cure: (row) => aliasButton(row, context) },
+            cells: {
+              cure: (row) => aliasButton(row, context),
+              file: (row) => fileLink({ path: textOf(row.file) }, aboveFolder(textOf(row.file)), context),
+            },
           },
           context,
         ),
@@ -250,6 +253,9 @@ function folderOf(rows: readonly { path: string }[]): string {
     folder = folder.slice(0, folder.lastIndexOf('/', folder.length - 2) + 1)
   return folder
 }
+
+/** What stands before the last folder of a path: a file is known by its folder and name. */
+const aboveFolder = (path: string): string => /^.*\/(?=[^/]*\/[^/]*$)/.exec(path)?.[0] ?? ''
 
 function fileLink(row: Row, folder: string, context: Context): HTMLElement {
   const path = textOf(row.path)

@@ -9,10 +9,10 @@ import { longTable } from '../parts/long-table.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
 import { type Row, textOf } from '../rows.ts'
+import { splitOf } from '../split.ts'
 import { timeText } from '../times.ts'
 import { figure } from '../units.ts'
 import { drift } from './drift.ts'
-import { splitOf } from './split.ts'
 import { overlays } from './trace-overlays.ts'
 
 interface AccuracyRow {

@@ -5,7 +5,7 @@ import { choices } from '../parts/choices.ts'
 import { chartFigure } from '../parts/figure.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
-import { splitOf } from './split.ts'
+import { splitOf } from '../split.ts'
 
 interface TraceRunRow {
   tank: string

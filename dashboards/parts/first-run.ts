@@ -42,7 +42,11 @@ export function firstRun(choose: () => void): HTMLElement {
     ),
     h('h2', {}, 'A season to try first'),
     h('p', {}, 'An invented operator’s season comes with the program. In a terminal:'),
-    h('pre', { class: 'raw', tabindex: '0', 'aria-label': 'Command' }, 'npx gallonage ingest sample-logs'),
+    h(
+      'pre',
+      { class: 'raw', tabindex: '0', 'aria-label': 'Command' },
+      'npx gallonage ingest sample-logs/season-2026',
+    ),
     h('p', { class: 'units' }, 'This page notices, and fills.'),
   )
 }

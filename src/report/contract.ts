@@ -17,6 +17,7 @@ export async function contractReport(asking: Asking, subtitle: string): Promise<
     cautions: [
       'A finding is a question to the other party, not a verdict: the contract’s own terms and both parties’ records decide.',
     ],
+    isWide: true,
     sections: [
       section,
       await lines(asking),

@@ -1,8 +1,10 @@
 import { plural } from '../../dashboards/charts/words.ts'
+import { shown, unitOf } from '../../dashboards/units.ts'
 import type { ResultRow } from '../catalogue/index.ts'
 import { type Answer, type Asking, tableOf } from './asking.ts'
 import { type ReportContent, type Section, text } from './block.ts'
 import { definitions } from './definitions.ts'
+import type { Look } from './look.ts'
 import { planningAid } from './maintenance.ts'
 
 /** Sections of the sheet, in the order of the sheet, with the columns that each has a use for. */
@@ -34,7 +36,8 @@ export async function conversionReport(asking: Asking, subtitle: string): Promis
     'conversion-sheet',
     (answer) => {
       summary = summaryOf(answer.rows)
-      parts = sections.map(([name, title, columns]) => partOf(answer, name, title, columns))
+      const rows = answer.rows.map((row) => inUnits(row, asking.look.units))
+      parts = sections.map(([name, title, columns]) => partOf({ ...answer, rows }, name, title, columns))
       return [
         tableOf(
           answer,
@@ -69,6 +72,12 @@ function partOf(answer: Answer, name: string, title: string, columns: readonly s
         ? [tableOf({ ...answer, rows }, title, columns, { name })]
         : [text('Nothing on record.')],
   }
+}
+
+/** A volume of the sheet in the units of the report. */
+function inUnits(row: ResultRow, units: Look['units']): ResultRow {
+  if (row.unit !== 'gal' || typeof row.value !== 'number') return row
+  return { ...row, value: shown(row.value, 'volume', units), unit: unitOf('volume', units) }
 }
 
 function summaryOf(rows: readonly ResultRow[]): string {

@@ -52,6 +52,8 @@ export function shownCell(cell: Cell | undefined, column: TableColumn, look: Loo
   if (cell === null || cell === undefined) return '–'
   if (column.kind === 'money') return money(cell as string)
   if (typeof cell === 'number') {
+    // A sheet's column of counts, hours and percents side by side.
+    if (column.name === 'value') return figure(cell, 'count', look.units)
     const shown = shownAs(column.name)
     if (shown.as === 'code' || shown.as === 'record') return String(cell)
     return figure(cell, measureOf(column) ?? 'plain', look.units, shown.digits)

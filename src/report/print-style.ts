@@ -25,6 +25,7 @@ p { margin: .5rem 0; orphans: 3; widows: 3; }
 .subtitle { font-size: 13pt; color: var(--muted); margin: .25rem 0 1rem; }
 .lead { font-size: 11.5pt; max-width: 44rem; }
 table + p { break-before: avoid; }
+section > p:has(+ table) { break-after: avoid; }
 .caution { border-left: 3pt solid var(--oxide); padding: .4rem .8rem; background: #fbf3ea; break-inside: avoid; }
 .absent { color: var(--muted); font-style: italic; }
 code { font-family: ui-monospace, "Cascadia Mono", Menlo, Consolas, monospace; font-size: .92em; }

@@ -2,6 +2,7 @@ import { biasIntervals } from '../../dashboards/charts/bias-intervals.ts'
 import { type ControlRow, controlChart } from '../../dashboards/charts/control-chart.ts'
 import { type OutcomeRow, outcomeIntervals } from '../../dashboards/charts/outcome-intervals.ts'
 import { type TraceRow, traceOverlay } from '../../dashboards/charts/trace-overlay.ts'
+import { splitOf } from '../../dashboards/split.ts'
 import type { ResultRow } from '../catalogue/index.ts'
 import { type Answer, type Asking, tableOf } from './asking.ts'
 import { type Block, type Section, text } from './block.ts'
@@ -58,7 +59,7 @@ const accuracy = biasIntervals(
 function settings(answer: Answer, asking: Asking): Block[] {
   const enough = answer.rows.filter((row) => Number(row.drops) >= 10)
   const rows = (enough.length > 0 ? enough : answer.rows).map((row) => ({
-    label: `${row.tank} · CL ${row.coverage_level ?? '–'} · ${row.fraction ?? '–'}`,
+    label: `${row.tank} · CL ${row.coverage_level ?? '–'} · ${splitOf(row.fraction as number | null)}`,
     count: Number(row.drops),
     bias_pct: row.bias_pct as number | null,
     low_pct: row.low_pct as number | null,

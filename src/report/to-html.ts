@@ -12,6 +12,7 @@ const plainRowLimit = 400
 /** One self-contained page: no script, nothing fetched; it prints on A4 and Letter. */
 export function toHtml(content: ReportContent, imprint: Imprint): string {
   const { look } = imprint
+  const sections = content.sections.filter(({ blocks }) => !blocks.every(isOffPaper))
   const made = `${imprint.madeAt.toISOString().slice(0, 16).replace('T', ' ')} UTC`
   const footer = `${content.title} · records ${imprint.fingerprint} · ${made}`
   const page = html`<!doctype html>
@@ -35,11 +36,11 @@ ${content.cautions.map((caution) => html`<p class="caution" role="note"><strong>
 <div><dt>Units</dt><dd>${lookText(look)}</dd></div>
 </dl>
 </header>
-<nav aria-label="Contents"><ol>${content.sections.map(
+<nav aria-label="Contents"><ol>${sections.map(
     (section, index) => html`<li><a href="#s${index + 1}">${section.title}</a></li>`,
   )}</ol></nav>
 <main>
-${content.sections.map((section, index) => sectionHtml(section, index, look))}
+${sections.map((section, index) => sectionHtml(section, index, look))}
 </main>
 <footer><p>${footer}. Made by gallonage ${imprint.version}. The same records give the same report.</p></footer>
 </body>
@@ -47,6 +48,9 @@ ${content.sections.map((section, index) => sectionHtml(section, index, look))}
 `
   return page.text
 }
+
+/** What only the workbook has. */
+const isOffPaper = (block: Block): boolean => block.is === 'table' && block.isOffPaper === true
 
 function sectionHtml(section: Section, index: number, look: Look): Markup {
   const terms = section.blocks.every((block) => block.is === 'term')
@@ -83,7 +87,7 @@ function blockHtml(block: Block, look: Look): Fragment {
           html`<div><p>For ${party}</p><span>Name</span><span>Signature</span><span>Day</span></div>`,
       )}</div>\n`
     case 'table':
-      return block.isOffPaper ? null : tableHtml(block, look)
+      return isOffPaper(block) ? null : tableHtml(block, look)
   }
 }
 

@@ -39,7 +39,7 @@ export async function workListReport(asking: Asking, subtitle: string): Promise<
     title: 'Work list',
     subtitle,
     summary: first
-      ? `${plural(sections.length, 'visit')} within a year; the first: ${first.title}.`
+      ? `${plural(sections.length, 'visit')} within a year; the first: ${first.title.replace('Tank', 'tank')}.`
       : 'No visit is planned.',
     cautions: [planningAid],
     sections: [
@@ -55,7 +55,7 @@ export async function workListReport(asking: Asking, subtitle: string): Promise<
 function visitsOf(answer: Answer): Section[] {
   const visits = new Map<string, ResultRow[]>()
   for (const row of answer.rows) {
-    const key = `tank ${row.tank} on ${row.visit_on}`
+    const key = `Tank ${row.tank} on ${row.visit_on}`
     visits.set(key, [...(visits.get(key) ?? []), row])
   }
   return [...visits].map(([title, rows]) => ({

@@ -204,9 +204,10 @@ function positionField(record: DraftRecord, kind: Kind, find: Find): void {
 export function usesDecimalComma(columns: readonly DraftColumn[]): boolean {
   const numbers = columns
     .flatMap(({ samples }) => samples)
-    .filter((text) => /^[+-]?\d+[.,]\d+$/.test(text.trim()))
-  const commas = numbers.filter((text) => text.includes(',') && !readNumber(text, '.').ok)
-  return commas.length > 0 && commas.length >= numbers.filter((text) => text.includes('.')).length
+    .filter((text) => /^[+-]?\d[\d.,]*[.,]\d+$/.test(text.trim()))
+  const commas = numbers.filter((text) => readNumber(text, ',').ok && !readNumber(text, '.').ok)
+  const points = numbers.filter((text) => readNumber(text, '.').ok && !readNumber(text, ',').ok)
+  return commas.length > 0 && commas.length >= points.length
 }
 
 export function draftColumns(header: readonly string[], rows: readonly (readonly string[])[]): DraftColumn[] {

@@ -24,8 +24,6 @@ export function readCoverageLevel(text: string): Read<CoverageLevel> {
 }
 
 /** Litres per square metre (millimetres of depth) of one gallon per 100 square feet: exactly 9779/24000. */
-export const litresPerSquareMetrePerGpc = 9779 / 24000
-
 export const gpcToLitresPerSquareMetre = (gpc: number): number => (gpc * 9779) / 24000
 export const litresPerSquareMetreToGpc = (depth: number): number => (depth * 24000) / 9779
 

@@ -129,8 +129,6 @@ export const units: Readonly<Record<Unit, UnitFact>> = {
 /** Spellings of "gallon" that do not say which gallon. */
 export const bareGallon = ['gal', 'gals', 'gallon', 'gallons', 'g', 'gl', 'gls'] as const
 
-export const isUnit = (text: string): text is Unit => Object.hasOwn(units, text)
-
 const bySpelling = new Map<string, Unit>(
   (Object.entries(units) as [Unit, UnitFact][]).flatMap(([unit, fact]) =>
     fact.spellings.map((spelling): [string, Unit] => [spelling, unit]),

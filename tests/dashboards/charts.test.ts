@@ -599,3 +599,39 @@ test('traces of one tank are told apart by run, with the fitted times', () => {
     'K-1: half were out within 2.4 s in run 1 (1 release), 1.9 s in run 2 (2 releases)',
   )
 })
+
+test('colours that mean something are named in the drawing, those that occur only', () => {
+  const rows = [{ ...fire('Dry Fork', 900), water_gal: 100, gallons: 1000 }]
+  const texts = [...gallonsByFire.draw(rows, { width: 500 }, options).querySelectorAll('text')]
+    .map((each) => each.textContent)
+    .filter((each) => each?.includes('■'))
+  expect(texts).toEqual(['■ retardant', '■ water'])
+})
+
+test('intervals give names and counts the room that they need', () => {
+  const row = { ...difference('point-protection-of-structures', 0.1, -0.1, 0.3), against_known: 1040 }
+  const svg = outcomeDifferences('success', 'effective').draw([row], { width: 460 }, options)
+  const texts = [...svg.querySelectorAll('text')].map((each) => each.textContent)
+  expect(texts).toContain('n 40/1040')
+  expect(texts.find((each) => each?.startsWith('point-'))!.length).toBeGreaterThan(24)
+})
+
+test('the due windows tell what is due apart from what is to plan', () => {
+  const row = (status: string, item: string) => ({
+    item,
+    task: 'DH',
+    counter: 'days',
+    limit_at: 110,
+    total: 106,
+    remaining: 4,
+    due_on_p10: '2026-08-01',
+    due_on_p50: '2026-08-11',
+    due_on_p90: '2026-09-01',
+    status,
+    governs: true,
+  })
+  const rows = ['overdue', 'in-tolerance', 'due', 'plan', 'ok'].map((status, at) => row(status, `D-${at}`))
+  expect(dueWindows.finding(rows as never, options)).toMatch(
+    /^1 inspection overdue, 2 due or in tolerance, 1 to plan; next: /,
+  )
+})

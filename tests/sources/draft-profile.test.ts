@@ -69,6 +69,14 @@ describe('a draft', () => {
     expect(notes).toMatch(/the unit of 'Gauge Before' is taken to be gal_us/)
   })
 
+  test('of litres with points for thousands and a comma before the decimals', async () => {
+    const head = 'When;Tanker;Litres;Split\n'
+    const rows = '2026-07-03T14:05Z;T11;2.270,5;1/2\n2026-07-03T14:09Z;T11;4.500;full\n'
+    expect((await drafted('litres.csv', head + rows)).profile).toMatchObject({ decimal: ',' })
+    const plain = await drafted('litres.csv', `${head}2026-07-03T14:05Z;T11;2,270.5;1/2\n`)
+    expect(plain.profile.decimal).not.toBe(',')
+  })
+
   test('of a flight log says that day and month may be swapped', async () => {
     const { profile, notes } = await drafted(
       'flights.csv',

@@ -25,11 +25,30 @@ export function statesOf(history: UsageHistory, known: number): Uint8Array {
   return states
 }
 
+/** An idle spell that still runs at the end of the record tells of a season's end only when it is longer than this. */
+const OPEN_SPELL_DAYS = 21
+
+/**
+ * Days at the end of each unit's record that it stood idle, where they are to stand for no day to come: in a record shorter than
+ * a year, and no longer than three weeks. Nobody knows how such a spell ends (often its log has only not come yet), and with
+ * no year before to look at its days would be the only ones of their state: a future that follows them would never wake.
+ */
+export function openSpells(history: UsageHistory, known: number): Int32Array {
+  if (known >= YEAR) return new Int32Array(history.units)
+  return Int32Array.from({ length: history.units }, (_, unit) => {
+    const row = unit * history.days
+    let length = 0
+    while (length < known && !(history.counts[row + known - 1 - length]! > 0)) length++
+    return length <= OPEN_SPELL_DAYS ? length : 0
+  })
+}
+
 export function donorsOf(
   history: UsageHistory,
   known: number,
   calendar: Int16Array,
   states: Uint8Array,
+  open: Int32Array,
 ): Int32Array[] {
   const lists: number[][] = Array.from({ length: STATES }, () => [])
   const byDay: number[][] = Array.from({ length: YEAR }, () => [])
@@ -38,6 +57,7 @@ export function donorsOf(
     for (const d of columns) {
       for (let u = 0; u < history.units; u++) {
         const at = u * history.days + d
+        if (d >= known - open[u]!) continue
         if (!Number.isNaN(history.counts[at]!)) lists[states[u * (history.days + 1) + d]!]!.push(at)
       }
     }

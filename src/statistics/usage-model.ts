@@ -1,5 +1,5 @@
 import { dayOfYear, YEAR } from './calendar.ts'
-import { type Donors, donorRanges, donorsOf, statesOf } from './usage-donors.ts'
+import { type Donors, donorRanges, donorsOf, openSpells, statesOf } from './usage-donors.ts'
 import type { UsageHistory } from './usage-history.ts'
 import { type LevelModel, levelsOf } from './usage-level.ts'
 
@@ -29,6 +29,8 @@ export interface UsageModel extends Donors {
   level: LevelModel
   /** State at the start of each day, units × (days + 1) row-major. */
   states: Uint8Array
+  /** Days at the end of each unit's record that stand for no day to come. */
+  open: Int32Array
   dayOfYear: Int16Array
 }
 
@@ -54,7 +56,8 @@ export function fitUsage(
   const level = levelsOf(history, known, calendar, shape, cut)
   if (level === null) return null
   const states = statesOf(history, known)
-  const donors = donorsOf(history, known, calendar, states)
+  const open = openSpells(history, known)
+  const donors = donorsOf(history, known, calendar, states, open)
   const [donorLow, donorHigh] = donorRanges(donors, calendar, days)
   return {
     history,
@@ -66,6 +69,7 @@ export function fitUsage(
     seasons: new Set(level.unitSeasons.map((u) => u.season)).size,
     level,
     states,
+    open,
     donors,
     donorLow,
     donorHigh,

@@ -85,7 +85,7 @@ export function planUsage(model: UsageModel, options: PlanOptions): UsagePlan {
       }
       const unitRow = Math.floor(at / history.days)
       const stop = Math.min(d + draw.geometric(end), days)
-      const last = unitRow * history.days + known
+      const last = unitRow * history.days + known - model.open[unitRow]!
       for (
         ;
         d < stop && at < last && !Number.isNaN(counts[at]!) && !isIdle[d] && seasons[d] === season;

@@ -200,6 +200,28 @@ describe('little or odd history', () => {
     const days = passageDays(accumulate(planUsage(model, { unit: 0, horizon: 400, seed: 1 }), counts), 20)
     expect(days[1]).not.toBeNull()
   })
+  test.each([
+    [0, 0],
+    [1, 3],
+    [3, 9],
+    [21, 30],
+  ])('a first season whose last %i days have no log goes on as it was', (silent, slack) => {
+    const counts = new Float64Array(41 + silent).fill(4, 0, 41)
+    const firstDay = Date.UTC(2026, 5, 10) / 86_400_000
+    const model = fitUsage({ units: 1, days: counts.length, firstDay, counts })!
+    const future = accumulate(planUsage(model, { unit: 0, horizon: 400, seed: 1 }), counts)
+    const days = passageDays(future, 100)
+    // 25 days at four a day
+    expect(days[0]! - model.asOf).toBeGreaterThan(15)
+    expect(days[1]! - model.asOf).toBeLessThan(26 + slack)
+  })
+  test('idle for longer than three weeks, and the season is taken for over', () => {
+    const counts = new Float64Array(41 + 22).fill(4, 0, 41)
+    const firstDay = Date.UTC(2026, 5, 10) / 86_400_000
+    const model = fitUsage({ units: 1, days: counts.length, firstDay, counts })!
+    const future = accumulate(planUsage(model, { unit: 0, horizon: 400, seed: 1 }), counts)
+    expect(passageDays(future, 100)[1]! - model.asOf).toBeGreaterThan(200)
+  })
   test('days on which a unit was not watched are no idle days', () => {
     const world = bursty(5, { ...USUAL, units: 2, seasons: 2 })
     const gappy = { ...world, counts: world.counts.slice() }

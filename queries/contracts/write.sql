@@ -44,12 +44,12 @@ SELECT s.contract, s.invoice, s.line, s.item, s.aircraft, coalesce(s.currency, '
       ELSE format('priced at {}, the contract says {}', contracts.plain(s.unit_price),
         CASE WHEN s.is_weighed AND s.prices = 1 THEN contracts.plain(s.low_price) ELSE array_to_string(list_transform(list_sort(s.day_prices), lambda p: contracts.plain(p)), ' or ') END) END
       WHEN s.is_weighed AND s.prices > 1 THEN format('across prices {} to {}, split', contracts.plain(s.low_price), contracts.plain(s.high_price)) END,
-    CASE WHEN s.is_arithmetic THEN format('{} × {} is {}, not {}', contracts.plain(s.quantity), contracts.plain(s.unit_price), s.product, s.amount) END,
+    CASE WHEN s.is_arithmetic THEN format('{} × {} is {}, not {}', contracts.plain(s.quantity), contracts.plain(s.unit_price), contracts.money(s.product), contracts.money(s.amount)) END,
     CASE WHEN s.cancelled_by IS NOT NULL THEN format('taken back by {}', g.name) END,
     CASE WHEN s.cancels IS NOT NULL THEN format('takes back {}', x.name) END,
     CASE WHEN s.is_credit AND s.cancels IS NULL THEN CASE WHEN s.corrects IS NULL THEN 'no line found that this credit corrects'
-      ELSE format('corrects {}: {} was in dispute there', n.name, s.accepted) END END,
-    CASE WHEN s.taken > 0 THEN format('{} credited by {}', s.taken, t.name) END) AS message,
+      ELSE format('corrects {}: {} was in dispute there', n.name, contracts.money(s.accepted)) END END,
+    CASE WHEN s.taken > 0 THEN format('{} credited by {}', contracts.money(s.taken), t.name) END) AS message,
   list_concat(coalesce(p.evidence, []), list_filter([
     f.ref, g.ref, x.ref, n.ref,
     t.ref], lambda x: x IS NOT NULL))

@@ -30,6 +30,8 @@ const views = `
 CREATE OR REPLACE MACRO contracts.plain(number) AS rtrim(rtrim(number::DECIMAL(38,6)::VARCHAR, '0'), '.');
 -- A quantity as people say it; the exact one is in its column.
 CREATE OR REPLACE MACRO contracts.said(number) AS contracts.plain(round(number::DECIMAL(38,6), 2));
+-- An amount in words keeps both its decimals; \`format\` alone would say it as a float.
+CREATE OR REPLACE MACRO contracts.money(amount) AS amount::DECIMAL(38,2)::VARCHAR;
 
 -- What stands behind each line: kind and id as in the evidence of any record.
 CREATE OR REPLACE VIEW contracts.evidence AS

@@ -112,6 +112,16 @@ describe('one line', () => {
     },
   )
 
+  test('amounts in words have both their decimals', async () => {
+    expect(rows[billing.findIndex(([title]) => title === 'wrong sum')]!.message).toBe(
+      '2000 × 3.25 is 6500.00, not 6600.00',
+    )
+    const found = await desk.warehouse.rows<{ message: string }>(
+      "SELECT message FROM contracts.finding WHERE finding = 'invoice-arithmetic' ORDER BY subject LIMIT 1",
+    )
+    expect(found[0]!.message).toMatch(/^6600\.00 USD billed, 6500\.00 borne out: /)
+  })
+
   test('no tolerance on record is none', async () => {
     await desk.contract('C-1')
     await desk.rate('C-1', 'gallon-loaded', '3.25')

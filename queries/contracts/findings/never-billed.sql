@@ -2,7 +2,7 @@
 SELECT 'never-billed' AS finding, 'note' AS severity, format('{} of {} on contract {}, season {}', item, aircraft, contract, season) AS subject,
   min(day)::TIMESTAMP AS happened_at,
   format('{} of {} on {} {} from {} to {} stand on no invoice: {} {} at the contract''s prices', contracts.said(sum(quantity)), item, count(*),
-    CASE WHEN count(*) = 1 THEN 'day' ELSE 'days' END, min(day), max(day), sum(amount), currency) AS message,
+    CASE WHEN count(*) = 1 THEN 'day' ELSE 'days' END, min(day), max(day), contracts.money(sum(amount)), currency) AS message,
   flatten(list(evidence ORDER BY day))[1:100] AS evidence, aircraft
 FROM contracts.unbilled GROUP BY contract, item, aircraft, currency, season
 ORDER BY contract, item, aircraft, season

@@ -11,9 +11,13 @@ const keptAtMost = 1000
 export class Idempotency {
   readonly #answers = new Map<string, { digest: string; answer: Promise<unknown> }>()
 
-  /** @throws RequestRefused when the key was used for other content. */
+  /**
+   * @param account whose key it is: two people may choose the same
+   * @throws RequestRefused when the key was used for other content.
+   */
   async once(
     key: string | undefined,
+    account: string | undefined,
     files: readonly ReceivedFile[],
     work: () => Promise<unknown>,
   ): Promise<unknown> {
@@ -21,7 +25,8 @@ export class Idempotency {
     if (key.length > 500)
       throw new RequestRefused('the Idempotency-Key is longer than 500 letters', 422, 'bad-key')
     const digest = digestOf(files)
-    const known = this.#answers.get(key)
+    const name = `${account ?? ''}\n${key}`
+    const known = this.#answers.get(name)
     if (known && known.digest !== digest) {
       throw new RequestRefused(
         `the Idempotency-Key ${key.slice(0, 60)} was used for other content; take a new one`,
@@ -31,9 +36,9 @@ export class Idempotency {
     }
     if (known) return known.answer
     const answer = work()
-    this.#answers.set(key, { digest, answer })
+    this.#answers.set(name, { digest, answer })
     // What failed may be tried again.
-    answer.catch(() => this.#answers.delete(key))
+    answer.catch(() => this.#answers.delete(name))
     if (this.#answers.size > keptAtMost) this.#answers.delete(this.#answers.keys().next().value!)
     return answer
   }

@@ -68,12 +68,11 @@ type Route = [MiddlewareHandler<ServerEnv>, Handler<ServerEnv>]
 export function ingestRoute(deps: ServerDeps): Route {
   const answers = new Idempotency()
   return [
-    limited(deps.largestUploadBytes ?? largestUpload),
+    limited(deps.largestUploadBytes ?? largestUpload, 'ingest the file with the command line'),
     async (c) => {
       const files = await receivedFiles(c)
       const key = c.req.header('Idempotency-Key')
-      const mine = key ? `${c.get('account')?.name ?? ''}\n${key}` : undefined
-      const answer = await answers.once(mine, files, () => deps.ingest(files))
+      const answer = await answers.once(key, c.get('account')?.name, files, () => deps.ingest(files))
       deps.changes?.tell(await deps.fingerprint())
       return c.json(answer as object)
     },
@@ -83,7 +82,7 @@ export function ingestRoute(deps: ServerDeps): Route {
 /** `POST /api/amendments` */
 export function amendRoute(deps: ServerDeps): Route {
   return [
-    limited(largestAmendment),
+    limited(largestAmendment, 'send one amendment at a time'),
     async (c) => {
       const type = (c.req.header('Content-Type') ?? '').split(';')[0]!.trim().toLowerCase()
       if (type !== 'application/json') {
@@ -119,13 +118,13 @@ export function amendRoute(deps: ServerDeps): Route {
   ]
 }
 
-function limited(maxSize: number): MiddlewareHandler<ServerEnv> {
+function limited(maxSize: number, instead: string): MiddlewareHandler<ServerEnv> {
   return bodyLimit({
     maxSize,
     onError: () =>
       problem(413, {
         kind: 'too-large',
-        detail: `the body is larger than ${Math.round(maxSize / 1024 / 1024)} MB; ingest the file with the command line`,
+        detail: `the body is larger than ${Math.round(maxSize / 1024 / 1024)} MB; ${instead}`,
       }),
   })
 }

@@ -60,6 +60,7 @@ describe('ingest', () => {
     expect(house.calls).toHaveLength(1)
     const other = await problemOf(await post('/api/ingest?name=a.csv', 'other', key))
     expect(other).toMatchObject({ status: 422, type: 'urn:gallonage:problem:key-reused' })
+    expect(other.detail).toMatch(/^the Idempotency-Key night-12 was used/)
     await post('/api/ingest?name=a.csv', 'other', { 'Idempotency-Key': 'night-13' })
     expect(house.calls).toHaveLength(2)
   })

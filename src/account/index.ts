@@ -34,19 +34,21 @@ const eventTables = [
  * @returns what was made again, for the rooms that rest on it; null when nothing was.
  */
 export async function account(warehouse: Warehouse, scope: Scope): Promise<Change> {
-  return warehouse.transaction(async () => {
-    const wide = await widened(warehouse, scope)
-    if (wide === 'all')
-      await warehouse.run(eventTables.map((table) => `DELETE FROM account.${table}`).join(';'))
-    await stage(warehouse, 'registry')
-    await homeZone(warehouse)
-    const reach = wide === 'all' ? await reachAll(warehouse) : await reachOf(warehouse, wide.aircraft)
-    if (reach) await accountWithin(warehouse, reach)
-    else await nothingTouched(warehouse)
-    await writeFindings(warehouse, reach !== null)
-    await warehouse.run('DELETE FROM account.walk_drop; DELETE FROM account.walk_cycle')
-    return reach === null || reach === 'all' ? reach : changeOf(warehouse)
-  })
+  return warehouse.onOneThread(() => warehouse.transaction(() => accountOf(warehouse, scope)))
+}
+
+async function accountOf(warehouse: Warehouse, scope: Scope): Promise<Change> {
+  const wide = await widened(warehouse, scope)
+  if (wide === 'all')
+    await warehouse.run(eventTables.map((table) => `DELETE FROM account.${table}`).join(';'))
+  await stage(warehouse, 'registry')
+  await homeZone(warehouse)
+  const reach = wide === 'all' ? await reachAll(warehouse) : await reachOf(warehouse, wide.aircraft)
+  if (reach) await accountWithin(warehouse, reach)
+  else await nothingTouched(warehouse)
+  await writeFindings(warehouse, reach !== null)
+  await warehouse.run('DELETE FROM account.walk_drop; DELETE FROM account.walk_cycle')
+  return reach === null || reach === 'all' ? reach : changeOf(warehouse)
 }
 
 /** Everything in scope is read, placed, balanced and written. */

@@ -10,34 +10,38 @@ import type { Warehouse } from '../warehouse/index.ts'
  * Called inside the transaction that changed them, so that a cut leaves the old state whole.
  */
 export async function bringUpToDate(warehouse: Warehouse): Promise<void> {
-  await warehouse.transaction(async () => {
-    const registry = Number(await warehouse.value('SELECT count(*) FROM obs.registry_changed'))
-    const pending = Number(await warehouse.value('SELECT count(*) FROM obs.pending'))
-    if (registry === 0 && pending === 0) return
-    const { aircraft } = await match(warehouse, {})
-    const tracked = await warehouse.rows<{ aircraft: string }>(
-      `SELECT DISTINCT aircraft FROM obs.pending WHERE kind = 'position' AND aircraft IS NOT NULL ORDER BY aircraft`,
-    )
-    const changed = await account(warehouse, {
-      aircraft: [...new Set([...aircraft, ...tracked.map((row) => row.aircraft)])],
-    })
-    if (registry > 0 || changed !== null) {
-      await maintain(warehouse, registry > 0 || changed === null ? 'all' : changed)
-      await reconcile(warehouse, registry > 0 || changed === null ? 'all' : changed)
-    }
-    await assess(warehouse)
-    await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
+  await warehouse.onOneThread(() => warehouse.transaction(() => bringChanged(warehouse)))
+}
+
+async function bringChanged(warehouse: Warehouse): Promise<void> {
+  const registry = Number(await warehouse.value('SELECT count(*) FROM obs.registry_changed'))
+  const pending = Number(await warehouse.value('SELECT count(*) FROM obs.pending'))
+  if (registry === 0 && pending === 0) return
+  const { aircraft } = await match(warehouse, {})
+  const tracked = await warehouse.rows<{ aircraft: string }>(
+    `SELECT DISTINCT aircraft FROM obs.pending WHERE kind = 'position' AND aircraft IS NOT NULL ORDER BY aircraft`,
+  )
+  const changed = await account(warehouse, {
+    aircraft: [...new Set([...aircraft, ...tracked.map((row) => row.aircraft)])],
   })
+  if (registry > 0 || changed !== null) {
+    await maintain(warehouse, registry > 0 || changed === null ? 'all' : changed)
+    await reconcile(warehouse, registry > 0 || changed === null ? 'all' : changed)
+  }
+  await assess(warehouse)
+  await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
 }
 
 /** Everything anew: after an amendment that reaches further than one aircraft, or a change of settings. */
 export async function bringAllUpToDate(warehouse: Warehouse): Promise<void> {
-  await warehouse.transaction(async () => {
-    await match(warehouse, 'all')
-    await account(warehouse, 'all')
-    await maintain(warehouse)
-    await reconcile(warehouse)
-    await assess(warehouse)
-    await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
-  })
+  await warehouse.onOneThread(() =>
+    warehouse.transaction(async () => {
+      await match(warehouse, 'all')
+      await account(warehouse, 'all')
+      await maintain(warehouse)
+      await reconcile(warehouse)
+      await assess(warehouse)
+      await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
+    }),
+  )
 }

@@ -13,19 +13,21 @@ export type Changed = 'all' | { readonly aircraft: readonly string[]; readonly f
  * with those, are held against it again, whole: a line can bear on any other through a ticket, a tier or a credit note.
  */
 export async function reconcile(warehouse: Warehouse, changed: Changed = 'all'): Promise<void> {
-  await warehouse.transaction(async () => {
-    const papers = await warehouse.value<boolean>(
-      `SELECT EXISTS (SELECT 1 FROM obs.contract) OR EXISTS (SELECT 1 FROM obs.invoice_line) OR EXISTS (SELECT 1 FROM contracts.line)`,
-    )
-    if (papers) {
-      await run(warehouse, 'terms')
-      await choose(warehouse, changed)
-      for (const stage of ['units', 'lines', 'prices', 'claims']) await run(warehouse, stage)
-      await share(warehouse)
-      for (const stage of ['amounts', 'verdicts', 'write']) await run(warehouse, stage)
-    }
-    await writeFindings(warehouse)
-  })
+  await warehouse.onOneThread(() => warehouse.transaction(() => hold(warehouse, changed)))
+}
+
+async function hold(warehouse: Warehouse, changed: Changed): Promise<void> {
+  const papers = await warehouse.value<boolean>(
+    `SELECT EXISTS (SELECT 1 FROM obs.contract) OR EXISTS (SELECT 1 FROM obs.invoice_line) OR EXISTS (SELECT 1 FROM contracts.line)`,
+  )
+  if (papers) {
+    await run(warehouse, 'terms')
+    await choose(warehouse, changed)
+    for (const stage of ['units', 'lines', 'prices', 'claims']) await run(warehouse, stage)
+    await share(warehouse)
+    for (const stage of ['amounts', 'verdicts', 'write']) await run(warehouse, stage)
+  }
+  await writeFindings(warehouse)
 }
 
 /** Leaves the terms of the contracts that are to be looked at; `is_asked_contract` tells which those are. */

@@ -208,6 +208,32 @@ export class Warehouse {
     }
   }
 
+  #lone = 0
+
+  /**
+   * Runs work with one thread of the database. Rows of an open transaction are read by one thread whatever there are, and
+   * the one that waits for it does so in a loop: the same work would take twice the processor. Readers feel it while it lasts.
+   */
+  async onOneThread<T>(work: () => Promise<T>): Promise<T> {
+    if (this.#lone > 0) return work()
+    const threads = await this.value<number>("SELECT current_setting('threads')::INTEGER")
+    await this.#setThreads(1)
+    this.#lone++
+    try {
+      return await work()
+    } finally {
+      this.#lone--
+      await this.#setThreads(threads ?? 1)
+    }
+  }
+
+  /** On a connection of its own: a transaction that failed takes no more statements. */
+  async #setThreads(count: number): Promise<void> {
+    const connection = await this.#instance.connect()
+    await connection.run(`SET threads = ${count}`)
+    connection.closeSync()
+  }
+
   /** One task at a time on this connection: later callers wait until earlier ones are done. */
   exclusive<T>(task: () => Promise<T>): Promise<T> {
     const turn = this.#queue.then(task)

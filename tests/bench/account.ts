@@ -1,4 +1,4 @@
-import { account } from '../../src/account/index.ts'
+import { account, type Change } from '../../src/account/index.ts'
 import { fullSchema } from '../../src/commands/schema.ts'
 import { reconcile } from '../../src/contracts/index.ts'
 import { assess } from '../../src/effectiveness/index.ts'
@@ -127,12 +127,17 @@ async function upload(warehouse: Warehouse): Promise<Used> {
     parts.push(`${name} ${used.cpu.toFixed(2)}`)
     return used
   }
-  const used = await warehouse.transaction(async () => [
-    await part('account', () => account(warehouse, { aircraft: uploaded })),
-    await part('maintain', () => maintain(warehouse)),
-    await part('reconcile', () => reconcile(warehouse)),
-    await part('assess', () => assess(warehouse)),
-  ])
+  let changed: Change = null
+  const used = await warehouse.onOneThread(() =>
+    warehouse.transaction(async () => [
+      await part('account', async () => {
+        changed = await account(warehouse, { aircraft: uploaded })
+      }),
+      await part('maintain', () => maintain(warehouse, changed ?? 'all')),
+      await part('reconcile', () => reconcile(warehouse, changed ?? 'all')),
+      await part('assess', () => assess(warehouse)),
+    ]),
+  )
   console.log(`    CPU s: ${parts.join(', ')}`)
   return used.reduce((sum, one) => ({ wall: sum.wall + one.wall, cpu: sum.cpu + one.cpu }))
 }

@@ -108,6 +108,18 @@ describe('Warehouse', () => {
     expect(await w.value('SELECT count(*) FROM t.x')).toBe(0)
   })
 
+  test('work on one thread gives the others back, even when it fails in a transaction', async () => {
+    const w = await memory()
+    const threads = (): Promise<number | null> =>
+      w.value<number>("SELECT current_setting('threads')::INTEGER")
+    await w.run('SET threads = 3')
+    const seen = await w.onOneThread(() => w.onOneThread(() => w.transaction(threads)))
+    expect([seen, await threads()]).toEqual([1, 3])
+    const failed = w.transaction(() => w.onOneThread(() => w.run('SELECT no_such_column')))
+    await expect(failed).rejects.toThrow('no_such_column')
+    expect(await threads()).toBe(3)
+  })
+
   test('a reader sees committed rows only', async () => {
     const w = await memory()
     const reader = await w.reader()

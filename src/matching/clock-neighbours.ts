@@ -6,6 +6,9 @@ export const fleetSeconds = 1.5 * 86_400
 /** So many days with few events each must agree before they speak against a day's own evidence. */
 export const leastDays = 3
 
+/** Clocks that differ by no more tell one time. */
+const sameClockSeconds = 300
+
 /** A block, as its neighbours know it. */
 export interface Place {
   readonly aircraft: number
@@ -21,6 +24,16 @@ export interface Speaker {
   readonly offset: number
   /** By many shared events. Others are heard only where no such one is near. */
   readonly isStrong: boolean
+}
+
+/**
+ * The median of what days say of a clock, the nearest first; NaN for none. Of two in the middle that tell different times the
+ * midpoint is no clock's: the farthest day is then not heard.
+ */
+function toldBy(nearestFirst: readonly number[]): number {
+  const middle = median(nearestFirst)
+  const isSomebodys = nearestFirst.some((offset) => Math.abs(offset - middle) <= sameClockSeconds)
+  return isSomebodys ? middle : median(nearestFirst.slice(0, -1))
 }
 
 /** Who speaks for whom: the same source on the same aircraft within a week, else on other aircraft within a day and a half. */
@@ -50,8 +63,8 @@ export class Neighbours {
     })
     own.sort((a, b) => a.apart - b.apart || a.offset - b.offset)
     const strong = own.filter((item) => item.isStrong)
-    if (strong.length > 0) return median(strong.slice(0, 3).map((item) => item.offset))
-    return own.length >= least ? median(own.slice(0, 5).map((item) => item.offset)) : Number.NaN
+    if (strong.length > 0) return toldBy(strong.slice(0, 3).map((item) => item.offset))
+    return own.length >= least ? toldBy(own.slice(0, 5).map((item) => item.offset)) : Number.NaN
   }
 
   /** What the days around, or else other aircraft of the same days, say of a block that cannot say it itself; NaN for nothing. */
@@ -63,7 +76,11 @@ export class Neighbours {
       const isNear = Math.abs(other.start - block.start) <= fleetSeconds
       if (other.aircraft !== block.aircraft && isNear) fleet.push(other.offset)
     })
-    return fleet.length >= 2 ? median(fleet) : Number.NaN
+    if (fleet.length < 2) return Number.NaN
+    // Other aircraft have clocks of their own: unless most of them agree, they say nothing.
+    const middle = median(fleet)
+    const agreeing = fleet.filter((offset) => Math.abs(offset - middle) <= sameClockSeconds)
+    return agreeing.length * 2 > fleet.length ? middle : Number.NaN
   }
 
   #around(block: Place, hear: (speaker: Speaker) => void): void {

@@ -92,6 +92,13 @@ export function figure(
     .replace(/^−(0(\.0+)?)$/, '$1')
 }
 
+const threeFigured = new Intl.NumberFormat('en-US', { maximumSignificantDigits: 3 })
+const whole = new Intl.NumberFormat('en-US', { maximumFractionDigits: 0 })
+
+/** A number of a column that mixes measures, to three figures at least: `1,069`, `0.0293`, `−39.3`. */
+export const threeFigures = (value: number): string =>
+  (Math.abs(value) < 1000 ? threeFigured : whole).format(value).replace('-', '−').replace(/^−0$/, '0')
+
 /** `figure` with its unit behind it: `2,850 gal`. */
 export function quantity(
   value: number | null | undefined,

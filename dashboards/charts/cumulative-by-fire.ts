@@ -32,7 +32,8 @@ export const cumulativeByFire: Chart<FireDayRow> = {
   ],
   finding(rows, options) {
     const { units } = optionsOf(options)
-    const [largest] = totals(rows)
+    const all = totals(rows)
+    const largest = all.find((line) => line.fire !== 'unattributed') ?? all[0]
     if (!largest) return 'No fire received fluid on these days'
     const own = rows
       .filter((row) => row.fire === largest.fire && row.gallons)

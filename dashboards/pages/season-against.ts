@@ -4,6 +4,7 @@ import { type Child, h } from '../h.ts'
 import { choices } from '../parts/choices.ts'
 import { empty } from '../parts/states.ts'
 import { table } from '../parts/table.ts'
+import { threeFigures } from '../units.ts'
 
 interface SeasonRate {
   measure: string
@@ -69,9 +70,9 @@ export function seasonAgainst(context: Context): Child {
             'is_different',
           ],
           cells: Object.fromEntries(
-            ['difference', 'low', 'high'].map((name) => [
+            ['season_value', 'against_value', 'difference', 'low', 'high'].map((name) => [
               name,
-              (row) => (typeof row[name] === 'number' ? (row[name] as number).toPrecision(3) : '—'),
+              (row) => (typeof row[name] === 'number' ? threeFigures(row[name]) : '—'),
             ]),
           ),
           sortable: false,

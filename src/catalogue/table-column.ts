@@ -24,7 +24,9 @@ const leastList = 18
 
 export function shownColumn(name: string, kind: ColumnKind, cells: readonly Cell[]): TableColumn {
   const decimals = kind === 'number' ? decimalsFor(name, cells) : 0
-  const texts = cells.map((cell) => shown(cell, kind, decimals))
+  const texts = cells.map((cell) =>
+    shown(cell, kind, isMixed(name) && typeof cell === 'number' ? decimalsFor('', [cell]) : decimals),
+  )
   const widest = texts.reduce((most, text) => Math.max(most, letters(text)), 0)
   const natural = Math.max(widest, letters(name))
   const isProse = kind === 'text' && texts.some((text) => letters(text) > proseFrom && text.includes(' '))
@@ -61,6 +63,9 @@ function leastHead(name: string): number {
   return width
 }
 
+/** A column whose rows are of different measures: each has the decimals that it needs. */
+const isMixed = (name: string): boolean => /^(low|high|difference|value)$|_value$/.test(name)
+
 /** Whole numbers as they are; else as many decimals as three to four figures need (positions keep five, quantities two). */
 function decimalsFor(name: string, cells: readonly Cell[]): number {
   if (/latitude|longitude/.test(name)) return 5
@@ -80,7 +85,12 @@ function decimalsFor(name: string, cells: readonly Cell[]): number {
 
 function shown(cell: Cell, kind: ColumnKind, decimals: number): string {
   if (cell === null || cell === undefined) return ''
-  if (kind === 'number' || kind === 'integer') return grouped(Number(cell).toFixed(decimals))
+  if (kind === 'number' || kind === 'integer')
+    return grouped(
+      Number(cell)
+        .toFixed(decimals)
+        .replace(/^-(0(\.0+)?)$/, '$1'),
+    )
   if (kind === 'money') return grouped(String(cell))
   if (kind === 'boolean') return cell ? 'yes' : 'no'
   if (kind === 'time') return `${String(cell).slice(0, 16).replace('T', ' ')}Z`

@@ -18,7 +18,7 @@ import { addMoney } from '../../dashboards/pages/money.ts'
 import { csvOf } from '../../dashboards/parts/csv.ts'
 import { rowsOfArrow } from '../../dashboards/rows.ts'
 import { clockIn, timeText } from '../../dashboards/times.ts'
-import { figure, money, quantity, shown } from '../../dashboards/units.ts'
+import { figure, money, quantity, shown, threeFigures } from '../../dashboards/units.ts'
 import { arrowOf } from './fixture-server.ts'
 
 test('an address is read as it was written', () => {
@@ -111,6 +111,18 @@ test('metric values stand by the published factors', () => {
   expect(figure(-42, 'volume', 'us')).toBe('−42')
   expect(figure(null, 'volume', 'us')).toBe('—')
   expect(figure(Number.NaN, 'volume', 'us')).toBe('—')
+})
+
+test('a column that mixes measures shows three figures at least', () => {
+  expect([1068.68, -297.2, 84.51, 1.639, 0.02934, -0.0004712, 0].map(threeFigures)).toEqual([
+    '1,069',
+    '−297',
+    '84.5',
+    '1.64',
+    '0.0293',
+    '−0.000471',
+    '0',
+  ])
 })
 
 test('money keeps every cent', () => {

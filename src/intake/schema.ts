@@ -1,4 +1,4 @@
-import { type Kind, kinds, sqlTypes, tableName } from '../kinds/index.ts'
+import { type ColumnType, type Kind, kinds, sqlTypes, tableName } from '../kinds/index.ts'
 
 /**
  * `raw`: what arrived, kept for ever as it came. `obs`: one witness's typed claims, made from it.
@@ -55,11 +55,20 @@ export const observationColumns = [
   ['replaced_by', 'BIGINT'],
 ] as const
 
+/** Columns of every table of observations that say the same few words over and over. */
+const fewWords: ReadonlySet<string> = new Set(['profile', 'witness', 'source', 'aircraft_text', 'fate'])
+const fewWordTypes: ReadonlySet<ColumnType> = new Set(['choice', 'reference'])
+
+/** Left alone, the database tries every compression on every column that it writes; texts are the dearest to try. */
+function stored(name: string, type: string, isFewWords: boolean): string {
+  return `${name} ${type}${isFewWords ? ' USING COMPRESSION dictionary' : ''}`
+}
+
 function observationTable(kind: Kind): string {
-  const meta = observationColumns.map(([name, type]) => `${name} ${type}`)
+  const meta = observationColumns.map(([name, type]) => stored(name, type, fewWords.has(name)))
   const own = kind.columns
     .filter((column) => column.name !== 'witness')
-    .map((column) => `"${column.name}" ${sqlTypes[column.type]}`)
+    .map((column) => stored(`"${column.name}"`, sqlTypes[column.type], fewWordTypes.has(column.type)))
   return `CREATE TABLE IF NOT EXISTS obs.${tableName(kind.name)}(${[...meta, ...own].join(', ')});`
 }
 

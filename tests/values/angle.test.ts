@@ -62,6 +62,23 @@ const angles: [string, Axis, number | null][] = [
   ['180', 'lon', 180],
   ['180° 00.0′ W', 'lon', -180],
   ['Long 115.0W', 'lon', -115],
+  // Degrees and decimal minutes have a way of their own in SQL: its edges.
+  [`43° 00.600' N`, 'lat', 43.01],
+  [`43°0.6'N`, 'lat', 43.01],
+  [`089° 59.999' S`, 'lat', -(89 + 59.999 / 60)],
+  [`0° 00.0' S`, 'lat', 0],
+  [`5° 60.0' N`, 'lat', 6],
+  [`90° 00.0' N`, 'lat', 90],
+  [`90° 00.1' N`, 'lat', null],
+  [`43° 70.0' N`, 'lat', null],
+  [`43° 00.6' W`, 'lat', null],
+  [`-43° 00.6' N`, 'lat', null],
+  [`117° 01.076' W`, 'lon', -(117 + 1.076 / 60)],
+  [`7° 30.0'E`, 'lon', 7.5],
+  [`179° 59.9' W`, 'lon', -(179 + 59.9 / 60)],
+  [`180° 00.0' W`, 'lon', -180],
+  [`180° 00.1' W`, 'lon', null],
+  [`43° 00.6' N`, 'lon', null],
   // A decimal 60 is what rounding leaves, and carries; a whole 60 is an error.
   ['5 60.0', 'lat', 6],
   ['5 60.', 'lat', 6],
@@ -115,6 +132,26 @@ test('every notation of an angle reads alike in TypeScript and SQL', async () =>
   expect(
     await duck.over(sqlValue.angle('x', { axis: 'lat', decimal: ',' }), ['43,01', '43° 00,6′ N']),
   ).toEqual([43.01, 43.01])
+})
+
+test('degrees and decimal minutes are one number to the last bit in TypeScript and SQL', async () => {
+  const written = fc.record({
+    degrees: fc.integer({ min: 0, max: 200 }),
+    minutes: fc.integer({ min: 0, max: 70 }),
+    decimals: fc.stringMatching(/^[0-9]{1,6}$/),
+    gap: fc.constantFrom('', ' '),
+    letter: fc.constantFrom('N', 'S', 'E', 'W', ''),
+  })
+  const texts = fc
+    .sample(written, 2000)
+    .map((one) => `${one.degrees}°${one.gap}${one.minutes}.${one.decimals}'${one.gap}${one.letter}`)
+  for (const axis of ['lat', 'lon'] as const) {
+    const own = texts.map((text) => readAngle(text, { axis }))
+    expect(await duck.over(sqlValue.angle('x', { axis }), texts)).toEqual(
+      own.map((read) => (read.ok ? read.value : null)),
+    )
+    expect(own.filter((read) => read.ok).length).toBeGreaterThan(200)
+  }
 })
 
 test('reasons are for a person to act on', () => {

@@ -20,12 +20,22 @@ function size(parts: string): string {
   return once(`regexp_extract(x, ${quote(parts)}, ['d', 'm', 's'])`, 'g', sum)
 }
 
+/** Degrees and decimal minutes as most instruments write them: a reading that needs no groups of a pattern. */
+const plainMinutes = {
+  lat: `0?[0-8]?[0-9]° ?[0-5]?[0-9][.][0-9]+' ?[NS]`,
+  lon: `(?:1[0-7][0-9]|0?[0-9]?[0-9])° ?[0-5]?[0-9][.][0-9]+' ?[EW]`,
+} as const
+const ofPlainMinutes = `TRY_CAST(regexp_extract(x, '^[0-9]+') AS DOUBLE) + TRY_CAST(regexp_extract(x, '[0-9]+[.][0-9]+') AS DOUBLE) / 60`
+
+/** The common notations first; the patterns that know all of them are dear. */
 function macro(axis: Axis): string {
   const limit = angleLimits[axis]
   const sign = `CASE WHEN regexp_matches(x, ${quote(negativePattern)}) THEN 0 - v ELSE v END`
   const signed = (parts: string) => sign.replaceAll(/\bv\b/g, size(parts))
   return `CREATE OR REPLACE MACRO val.${axis}(x) AS CASE
     WHEN regexp_full_match(x, '[+-]?[0-9]{1,3}[.][0-9]+') THEN CASE WHEN abs(TRY_CAST(x AS DOUBLE)) <= ${limit} THEN TRY_CAST(x AS DOUBLE) + 0 END
+    WHEN regexp_full_match(x, ${quote(plainMinutes[axis])})
+      THEN CASE WHEN x LIKE '%${axis === 'lat' ? 'S' : 'W'}' THEN 0 - (${ofPlainMinutes}) ELSE ${ofPlainMinutes} END
     WHEN regexp_matches(x, ${quote(anglePattern(axis, `${anySpace}*`))}) THEN ${signed(partsPattern)}
     WHEN regexp_matches(x, ${quote(compactPattern(axis, `${anySpace}*`))}) THEN ${signed(compactParts(axis))} END`
 }

@@ -16,6 +16,7 @@ import { longTable } from '../parts/long-table.ts'
 import { empty } from '../parts/states.ts'
 import { statusMark } from '../parts/status.ts'
 import { table } from '../parts/table.ts'
+import { aboveFolder, folderOf } from '../paths.ts'
 import { type Row, textOf } from '../rows.ts'
 import { dayText } from '../times.ts'
 import { dropList } from './drop-list.ts'
@@ -117,7 +118,7 @@ export const records: Page = {
                     'quarantined',
                   ],
                   limit: 25,
-                  cells: { path: (row) => fileLink(row, folderOf(rows), context) },
+                  cells: { path: (row) => fileLink(row, folderOf(rows.map((row) => row.path)), context) },
                 },
                 context,
               ),
@@ -246,17 +247,6 @@ export const records: Page = {
 }
 
 /** The folder that all files came from, so that no row repeats it. */
-function folderOf(rows: readonly { path: string }[]): string {
-  const [first, ...others] = rows.map((row) => row.path)
-  let folder = first?.slice(0, first.lastIndexOf('/') + 1) ?? ''
-  while (folder && !others.every((path) => path.startsWith(folder)))
-    folder = folder.slice(0, folder.lastIndexOf('/', folder.length - 2) + 1)
-  return folder
-}
-
-/** What stands before the last folder of a path: a file is known by its folder and name. */
-const aboveFolder = (path: string): string => /^.*\/(?=[^/]*\/[^/]*$)/.exec(path)?.[0] ?? ''
-
 function fileLink(row: Row, folder: string, context: Context): HTMLElement {
   const path = textOf(row.path)
   return evidenceLink(context, 'file', path, path.slice(folder.length) || path)

@@ -16,6 +16,7 @@ import { changeAddress, readAddress, writeAddress } from '../../dashboards/addre
 import { quantile } from '../../dashboards/charts/words.ts'
 import { addMoney } from '../../dashboards/pages/money.ts'
 import { csvOf } from '../../dashboards/parts/csv.ts'
+import { aboveFolder, folderOf } from '../../dashboards/paths.ts'
 import { rowsOfArrow } from '../../dashboards/rows.ts'
 import { clockIn, timeText } from '../../dashboards/times.ts'
 import { figure, money, quantity, shown, threeFigures } from '../../dashboards/units.ts'
@@ -122,6 +123,18 @@ test('a column that mixes measures shows three figures at least', () => {
     '0.0293',
     '−0.000471',
     '0',
+  ])
+})
+
+test('paths are told apart by what they do not share', () => {
+  expect(folderOf(['/logs/a/1.csv', '/logs/b/2.csv'])).toBe('/logs/')
+  expect(folderOf(['/logs/1.csv', '/other/2.csv'])).toBe('/')
+  expect(folderOf(['/logs/1.csv', 'came-by-itself.csv'])).toBe('')
+  expect(folderOf(['one.csv'])).toBe('')
+  expect([aboveFolder('/logs/a/1.csv'), aboveFolder('a/1.csv'), aboveFolder('1.csv')]).toEqual([
+    '/logs/',
+    '',
+    '',
   ])
 })
 

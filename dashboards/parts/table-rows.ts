@@ -21,6 +21,8 @@ const prose = new Set(['reason', 'message', 'detail', 'asked_for_by'])
 /** Figures stand in columns; times, days and names never break. */
 export function classOf(name: string): string {
   if (prose.has(name)) return 'prose'
+  // A code with its title may take two lines.
+  if (name === 'task') return 'title'
   const shown = shownAs(name)
   if (measureOf(shown)) return 'number'
   return shown.as && shown.as !== 'code' ? 'whole' : ''

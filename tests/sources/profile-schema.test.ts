@@ -2,7 +2,8 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { kinds } from '../../src/kinds/index.ts'
-import { profileJsonSchema, profileSchemaText } from '../../src/sources/index.ts'
+import { isProblem, parseProfile, profileJsonSchema, profileSchemaText } from '../../src/sources/index.ts'
+import { profileUnits } from '../../src/sources/profile-spec.ts'
 
 const shipped = join(import.meta.dirname, '../../sample-logs/profile.schema.json')
 
@@ -21,4 +22,14 @@ test('it knows every kind, every field without its unit suffix, and position', (
     required: ['profile', 'headers', 'records'],
     additionalProperties: false,
   })
+})
+
+test('the page about profiles has an example that reads, and names every part and unit', () => {
+  const page = readFileSync(join(import.meta.dirname, '../../sample-logs/profiles.md'), 'utf8')
+  const example = /```json\n([\s\S]*?)```/.exec(page)![1]!
+  expect(isProblem(parseProfile(example, 'profiles.md'))).toBe(false)
+  const said = (part: string) => expect(page, part).toMatch(new RegExp(`\\b${part}\\b`))
+  const schema = profileJsonSchema() as { properties: Record<string, unknown> }
+  for (const part of Object.keys(schema.properties)) if (!/^(\$schema|notes)$/.test(part)) said(part)
+  for (const unit of profileUnits) said(unit)
 })

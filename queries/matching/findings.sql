@@ -1,12 +1,15 @@
--- One finding per drop and thing that its witnesses disagree on; match_event says which, this says it in words.
+-- One finding per drop and thing that its witnesses disagree on; match_event says which, this says it in words. The few
+-- are taken out first: what a planner does not know to be few, it would join as many.
+CREATE OR REPLACE TEMP TABLE match_disputed AS
+SELECT l.event, l.obs_no, l.place, l.role FROM match_link l SEMI JOIN (FROM match_event WHERE disagreements > 0) e ON e.event = l.event;
+
 INSERT INTO ledger.finding
 WITH told AS (
   SELECT e.event, e.id, e.aircraft, e.disagreements, l.place, l.role, o.witness, o.volume_gal, o.latitude, o.longitude,
     o.fire
-  FROM match_event e
-  JOIN match_link l ON l.event = e.event
+  FROM match_disputed l
+  JOIN (FROM match_event WHERE disagreements > 0) e ON e.event = l.event
   JOIN told_drop o ON o.obs_no = l.obs_no
-  WHERE e.disagreements > 0
 ),
 apart AS (
   SELECT one.event, max(60 * sqrt(pow(one.latitude - other.latitude, 2)

@@ -1,4 +1,5 @@
 -- Observations of the four event kinds, one row each, by aircraft, source and time; lines of one minute as they stand in their file.
+-- The reader fills in WHICH are asked for, and the ORDER among those that are equal in all this.
 WITH told AS (
   SELECT 0 AS kind, obs_no, aircraft, source, dropped_at AS start_at, dropped_at AS end_at, volume_gal, fraction,
     latitude, longitude, fire, purpose, record, ident, SAYS_drop AS says
@@ -25,5 +26,5 @@ FROM told t
 JOIN match_aircraft a ON a.aircraft = t.aircraft
 JOIN match_source s ON s.source = t.source
 LEFT JOIN match_fire f ON f.fire = t.fire
-ORDER BY a.number, s.number, t.start_at, t.kind, t.obs_no % 4294967296, t.end_at, t.volume_gal, t.fraction, f.number, t.purpose, t.latitude,
-  t.longitude, t.record, t.ident, t.obs_no;
+WHICH
+ORDER BY a.number, s.number, t.start_at, t.kind, t.obs_no % 4294967296 ORDER;

@@ -23,10 +23,10 @@ FROM raw.amendment WHERE action = 'set-field' AND undone_by IS NULL AND (payload
 
 function claimOf(kind: EventKind, field: Field): string {
   const value = field.isTime
-    ? `strftime(CASE WHEN s.field IS NULL THEN o.${field.from} - to_microseconds((60000000 * l.offset_min)::BIGINT) ELSE s.value::TIMESTAMP END, '%Y-%m-%dT%H:%M:%SZ')`
-    : `CASE WHEN s.field IS NULL THEN o.${field.from}::VARCHAR ELSE s.value END`
+    ? `strftime(CASE WHEN s.field IS NULL THEN o.${field.from} - to_microseconds((60000000 * l.offset_min)::BIGINT) ELSE nullif(s.value, '')::TIMESTAMP END, '%Y-%m-%dT%H:%M:%SZ')`
+    : `CASE WHEN s.field IS NULL THEN o.${field.from}::VARCHAR ELSE nullif(s.value, '') END`
   const told = field.isTime
-    ? `CASE WHEN s.field IS NULL THEN o.${field.from}::VARCHAR ELSE s.value END`
+    ? `CASE WHEN s.field IS NULL THEN o.${field.from}::VARCHAR ELSE nullif(s.value, '') END`
     : value
   return `SELECT kind, id, '${field.name}' AS field, obs_no, witness, value, precedence FROM (
   SELECT l.kind, l.id, l.obs_no, CASE WHEN s.field IS NULL THEN l.witness ELSE 'manual' END AS witness, ${value} AS value, ${told} AS told,

@@ -1,13 +1,21 @@
+/** How a column holds its numbers. */
+export const holds = { TINYINT: Int8Array, SMALLINT: Int16Array, INTEGER: Int32Array, DOUBLE: Float64Array }
+export type Held = keyof typeof holds
+export type Numbers = InstanceType<(typeof holds)[Held]>
+
 /** Rows of numbers that are added one by one and leave as typed arrays, one per column: by the hundred thousand without boxing. */
 export class Growing<Name extends string> {
-  #columns: Record<Name, Float64Array>
-  #room = 1024
+  /** What holds each column, as the database calls it. */
+  readonly types: Readonly<Record<Name, Held>>
+  #columns: Record<Name, Numbers>
+  #room: number
   #count = 0
-  readonly #names: readonly Name[]
 
-  constructor(names: readonly Name[]) {
-    this.#names = names
-    this.#columns = this.#made((column) => column)
+  /** @param room rows that there is room for from the start */
+  constructor(types: Readonly<Record<Name, Held>>, room = 1024) {
+    this.types = types
+    this.#room = Math.max(1, room)
+    this.#columns = this.#each((name) => new holds[types[name]](this.#room))
   }
 
   /** A row more: its number, counted from 0. Its columns are to be set before the next one is added. */
@@ -15,13 +23,17 @@ export class Growing<Name extends string> {
     if (this.#count === this.#room) {
       const before = this.#columns
       this.#room *= 2
-      this.#columns = this.#made((column, name) => column.set(before[name]))
+      this.#columns = this.#each((name) => {
+        const column = new holds[this.types[name]](this.#room)
+        column.set(before[name])
+        return column
+      })
     }
     return this.#count++
   }
 
   /** Where the rows stand until the next one is added. */
-  get columns(): Readonly<Record<Name, Float64Array>> {
+  get columns(): Readonly<Record<Name, Numbers>> {
     return this.#columns
   }
 
@@ -30,20 +42,12 @@ export class Growing<Name extends string> {
   }
 
   /** The rows as they are now, one array per column. */
-  values(): Record<Name, Float64Array> {
-    const all = this.#columns
-    return Object.fromEntries(
-      this.#names.map((name) => [name, all[name].subarray(0, this.#count)]),
-    ) as Record<Name, Float64Array>
+  values(): Record<Name, Numbers> {
+    return this.#each((name) => this.#columns[name].subarray(0, this.#count))
   }
 
-  #made(fill: (column: Float64Array, name: Name) => void): Record<Name, Float64Array> {
-    return Object.fromEntries(
-      this.#names.map((name) => {
-        const column = new Float64Array(this.#room)
-        fill(column, name)
-        return [name, column]
-      }),
-    ) as Record<Name, Float64Array>
+  #each(column: (name: Name) => Numbers): Record<Name, Numbers> {
+    const names = Object.keys(this.types) as Name[]
+    return Object.fromEntries(names.map((name) => [name, column(name)])) as Record<Name, Numbers>
   }
 }

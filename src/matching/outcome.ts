@@ -12,43 +12,43 @@ import { pairScore } from './scores.ts'
 
 export const roles = ['event', 'summary', 'part'] as const
 
-const linkColumns = [
-  'event',
-  'kind',
-  'obs_no',
-  'source',
-  'offset_ms',
-  'role',
-  'place',
-  'gives',
-  'set',
-  'score',
-  'apart_min',
-  'own_gal',
-  'peer_gal',
-] as const
-const eventColumns = [
-  'event',
-  'kind',
-  'aircraft',
-  'second',
-  'turn',
-  'segment_second',
-  'witnesses',
-  'marks',
-  'parts_gal',
-  'tickets_gal',
-  'is_excluded',
-  'is_amended',
-  'disagreements',
-] as const
+const linkColumns = {
+  event: 'INTEGER',
+  kind_no: 'TINYINT',
+  obs_no: 'DOUBLE',
+  source: 'INTEGER',
+  offset_ms: 'INTEGER',
+  role_no: 'TINYINT',
+  place: 'SMALLINT',
+  gives: 'INTEGER',
+  set_bits: 'INTEGER',
+  score: 'DOUBLE',
+  apart_min: 'DOUBLE',
+  own_gal: 'DOUBLE',
+  peer_gal: 'DOUBLE',
+} as const
+const eventColumns = {
+  event: 'INTEGER',
+  kind_no: 'TINYINT',
+  aircraft: 'INTEGER',
+  second: 'DOUBLE',
+  turn: 'INTEGER',
+  segment_second: 'DOUBLE',
+  witness_bits: 'INTEGER',
+  marks: 'TINYINT',
+  parts_gal: 'DOUBLE',
+  tickets_gal: 'DOUBLE',
+  is_excluded: 'TINYINT',
+  is_amended: 'TINYINT',
+  disagreements: 'TINYINT',
+} as const
 
 const ticketBit = bitOf('load', 'ticket')
 
 /** Links and events of a run, as columns of numbers. */
 export class Outcome {
-  readonly link = new Growing(linkColumns)
-  readonly event = new Growing(eventColumns)
+  readonly link: Growing<keyof typeof linkColumns>
+  readonly event: Growing<keyof typeof eventColumns>
   readonly #o: Observations
   readonly #times: CommonTimes
   /** Seconds taken off each observation's time. */
@@ -67,6 +67,9 @@ export class Outcome {
     sources: readonly Source[],
     decisions: Decisions,
   ) {
+    // A line that stands for several events has a link to each.
+    this.link = new Growing(linkColumns, Math.ceil(1.1 * o.count))
+    this.event = new Growing(eventColumns, o.count)
     this.#o = o
     this.#times = times
     this.#offsets = offsets
@@ -95,7 +98,7 @@ export class Outcome {
       const row = this.event.add()
       const { columns } = this.event
       columns.event[row] = row + 1
-      columns.kind[row] = kind
+      columns.kind_no[row] = kind
       columns.aircraft[row] = this.#o.aircraft[members[0]!]!
       columns.second[row] = second
       columns.turn[row] = turn
@@ -119,7 +122,7 @@ export class Outcome {
     const { columns } = this.event
     this.#gives.settle(kind, members, summaries)
     const { bits } = this.#gives
-    columns.witnesses[row] = this.#marks.witnessesOf(members, summaries)
+    columns.witness_bits[row] = this.#marks.witnessesOf(members, summaries)
     columns.marks[row] = this.#marks.of(kind, members, summaries, bits)
     let sums = noSums
     if (kind === LOAD) {
@@ -180,14 +183,14 @@ export class Outcome {
     const row = this.link.add()
     const { columns } = this.link
     columns.event[row] = event
-    columns.kind[row] = kind
+    columns.kind_no[row] = kind
     columns.obs_no[row] = o.obsNo[index]!
     columns.source[row] = o.source[index]!
     columns.offset_ms[row] = Math.round(this.#offsets[index]! * 1000)
-    columns.role[row] = isSummary ? 1 : isPart ? 2 : 0
+    columns.role_no[row] = isSummary ? 1 : isPart ? 2 : 0
     columns.place[row] = place
     columns.gives[row] = this.#gives.bits[place]!
-    columns.set[row] = o.set[index]!
+    columns.set_bits[row] = o.set[index]!
     columns.score[row] = peer < 0 ? 0 : scoreOf(o, index, peer, time, end, half)
     columns.apart_min[row] = peer < 0 ? Number.NaN : Math.abs(time[index]! - time[peer]!) / 60
     columns.own_gal[row] = this.#marks.gallonsOf(kind, index)

@@ -1,5 +1,5 @@
 import { purposes } from '../kinds/index.ts'
-import type { Warehouse } from '../warehouse/index.ts'
+import type { Columns, Warehouse } from '../warehouse/index.ts'
 import { timeField } from './fields.ts'
 import { eventKinds, type Observations, type Source } from './observations.ts'
 import { bitOf, bitsFrom, saysSql } from './says.ts'
@@ -38,12 +38,7 @@ export async function readObservations(
   warehouse: Warehouse,
   set: readonly SetField[],
 ): Promise<Observations> {
-  const list = purposes.map((purpose) => `'${purpose}'`).join(', ')
-  const stage = await warehouse.readStage('matching/read')
-  const sql = eventKinds
-    .reduce((text, kind) => text.replace(`SAYS_${kind}`, saysSql(kind)), stage)
-    .replace('PURPOSES', `[${list}]`)
-  const columns = await warehouse.columns(sql)
+  const columns = await inOrder(warehouse)
   const [kind, obsNo] = [columns.numbers('kind'), columns.numbers('obs_no')]
   const setBits = bitsSet(set, kind, obsNo)
   return {
@@ -64,6 +59,51 @@ export async function readObservations(
     says: Int32Array.from(columns.numbers('says')),
     set: setBits,
   }
+}
+
+/** What tells lines apart that are equal in aircraft, source, time, kind and place in their file. */
+const furtherOrder = `, t.end_at, t.volume_gal, t.fraction, f.number, t.purpose, t.latitude, t.longitude, t.record,
+  t.ident, t.obs_no`
+const most = 10_000
+
+/** Such lines are few: they alone are sorted by all that is in them. */
+async function inOrder(warehouse: Warehouse): Promise<Columns> {
+  const purposeList = purposes.map((purpose) => `'${purpose}'`).join(', ')
+  const stage = eventKinds
+    .reduce(
+      (text, kind) => text.replace(`SAYS_${kind}`, saysSql(kind)),
+      await warehouse.readStage('matching/read'),
+    )
+    .replace('PURPOSES', `[${purposeList}]`)
+  const read = (which: string, order: string): Promise<Columns> =>
+    warehouse.columns(stage.replace('\nWHICH\n', `\n${which}\n`).replace(' ORDER;', order))
+  const columns = await read('', '')
+  const equal = equalRows(columns)
+  if (equal.length === 0) return columns
+  if (equal.length > most) return read('', furtherOrder)
+  const obsNo = columns.numbers('obs_no')
+  const sorted = await read(`WHERE t.obs_no IN (${equal.map((row) => obsNo[row]!).join(', ')})`, furtherOrder)
+  for (const name of columns.names) {
+    const [all, some] = [columns.numbers(name), sorted.numbers(name)]
+    equal.forEach((row, i) => {
+      all[row] = some[i]!
+    })
+  }
+  return columns
+}
+
+/** Rows that are equal to one beside them in all that they are sorted by. */
+function equalRows(columns: Columns): number[] {
+  const keys = ['aircraft', 'source', 'start', 'kind'].map((name) => columns.numbers(name))
+  const obsNo = columns.numbers('obs_no')
+  const equal: number[] = []
+  for (let row = 1; row < columns.count; row++) {
+    if (obsNo[row]! % 2 ** 32 !== obsNo[row - 1]! % 2 ** 32) continue
+    if (!keys.every((key) => Object.is(key[row], key[row - 1]))) continue
+    if (equal.at(-1) !== row - 1) equal.push(row - 1)
+    equal.push(row)
+  }
+  return equal
 }
 
 const timeBits = eventKinds.map((kind) => bitOf(kind, timeField[kind]))

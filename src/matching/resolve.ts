@@ -7,7 +7,7 @@ import {
   witnessBit,
   witnessNames,
 } from './marks.ts'
-import type { EventKind } from './observations.ts'
+import { type EventKind, eventKinds } from './observations.ts'
 import { bitOf, saidSql } from './says.ts'
 
 const isRecorded = `e.witness_bits & ${witnessBit('controller')} > 0`
@@ -76,7 +76,7 @@ const columns: Record<EventKind, readonly string[]> = {
 
 /**
  * SQL that writes the canonical records of a kind from the working tables `match_event` (event, id, aircraft, witness_bits,
- * marks, parts_gal, tickets_gal, segment, is_excluded) and `match_link` (event, kind, obs_no, offset_ms, place, gives, set_bits)
+ * marks, parts_gal, tickets_gal, segment, is_excluded) and `match_link` (event, kind_no, obs_no, offset_ms, place, gives, set_bits)
  * and the view `told_<kind>`.
  */
 export function resolveSql(kind: EventKind): string {
@@ -87,7 +87,7 @@ export function resolveSql(kind: EventKind): string {
 WITH resolved AS (
   SELECT l.event,
 ${given.map((name) => `    ${givenSql(kind, name)} AS ${name}`).join(',\n')}
-  FROM match_link l JOIN told_${kind} o ON o.obs_no = l.obs_no WHERE l.kind = '${kind}' GROUP BY l.event
+  FROM match_link l JOIN told_${kind} o ON o.obs_no = l.obs_no WHERE l.kind_no = ${eventKinds.indexOf(kind)} GROUP BY l.event
 )
 SELECT e.id, e.aircraft, ${columns[kind].map((name) => derived[kind][name] ?? `r.${name}`).join(', ')},
   w.witnesses, CASE WHEN len(w.witnesses) > 1 THEN 'corroborated' ELSE 'single' END, e.is_excluded, e.segment

@@ -2,6 +2,7 @@ import type { Warehouse } from '../warehouse/index.ts'
 import type { BlockClock } from './clock-groups.ts'
 import type { Offset } from './clock-offsets.ts'
 import { idLetter, timeField } from './fields.ts'
+import type { Growing } from './growing.ts'
 import { eventKinds } from './observations.ts'
 import { type Outcome, roles } from './outcome.ts'
 import { resolveSql, witnessSetsSql } from './resolve.ts'
@@ -16,27 +17,23 @@ export async function clearLedger(warehouse: Warehouse): Promise<void> {
 
 const names = (texts: readonly string[]): string => `[${texts.map((text) => `'${text}'`).join(', ')}]`
 
-/** Writes events and links through the working tables `match_event` and `match_link`. */
+/** Writes events and links through the working table `match_event` and the working view `match_link`. */
 export async function writeLedger(warehouse: Warehouse, outcome: Outcome): Promise<void> {
-  await appendNumbers(warehouse, 'match_link_number', outcome.link.values())
-  await appendNumbers(warehouse, 'match_event_number', outcome.event.values())
+  await appendNumbers(warehouse, 'match_link_number', outcome.link)
+  await appendNumbers(warehouse, 'match_event_number', outcome.event)
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE match_event AS
-    SELECT n.event::INTEGER AS event, ${names(eventKinds)}[n.kind::INTEGER + 1] AS kind, a.aircraft,
-      n.witnesses::INTEGER AS witness_bits, n.marks::INTEGER AS marks, n.parts_gal, n.tickets_gal,
-      n.is_excluded = 1 AS is_excluded, n.is_amended = 1 AS is_amended, n.disagreements::INTEGER AS disagreements,
-      ${names(eventKinds.map((kind) => idLetter[kind]))}[n.kind::INTEGER + 1] || '-' || a.aircraft || '-'
+    SELECT n.event, a.aircraft, n.witness_bits, n.marks, n.parts_gal, n.tickets_gal, n.is_excluded = 1 AS is_excluded,
+      n.is_amended = 1 AS is_amended, n.disagreements,
+      ${names(eventKinds.map((kind) => idLetter[kind]))}[n.kind_no + 1] || '-' || a.aircraft || '-'
         || strftime(make_timestamp(n.second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ')
-        || CASE WHEN n.turn > 1 THEN '-' || n.turn::INTEGER ELSE '' END AS id,
+        || CASE WHEN n.turn > 1 THEN '-' || n.turn ELSE '' END AS id,
       a.aircraft || '-' || strftime(make_timestamp(n.segment_second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ') AS segment
     FROM match_event_number n JOIN match_aircraft a ON a.number = n.aircraft;
-    CREATE OR REPLACE TEMP TABLE match_link AS
-    SELECT n.event::INTEGER AS event, ${names(eventKinds)}[n.kind::INTEGER + 1] AS kind, n.obs_no::BIGINT AS obs_no,
-      n.source::INTEGER AS source, n.offset_ms::BIGINT AS offset_ms, ${names(roles)}[n.role::INTEGER + 1] AS role,
-      n.place::SMALLINT AS place, n.gives::INTEGER AS gives, n."set"::INTEGER AS set_bits, n.score, n.apart_min, n.own_gal,
-      n.peer_gal
+    CREATE OR REPLACE TEMP VIEW match_link AS
+    SELECT n.* REPLACE (n.obs_no::BIGINT AS obs_no), ${names(eventKinds)}[n.kind_no + 1] AS kind,
+      ${names(roles)}[n.role_no + 1] AS role
     FROM match_link_number n;
-    DROP TABLE match_event_number; DROP TABLE match_link_number;
     ${witnessSetsSql};
     ${eventKinds.map(resolveSql).join('\n')}
     INSERT INTO ledger.attestation
@@ -46,14 +43,14 @@ export async function writeLedger(warehouse: Warehouse, outcome: Outcome): Promi
   await warehouse.run(await warehouse.readStage('matching/findings'))
 }
 
-async function appendNumbers(
+async function appendNumbers<Name extends string>(
   warehouse: Warehouse,
   table: string,
-  columns: Readonly<Record<string, Float64Array>>,
+  rows: Growing<Name>,
 ): Promise<void> {
-  const list = Object.keys(columns).map((name) => `"${name}" DOUBLE`)
+  const list = Object.entries(rows.types).map(([name, type]) => `${name} ${type}`)
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE ${table}(${list.join(', ')})`)
-  await warehouse.append(`temp.${table}`, columns)
+  await warehouse.append(`temp.${table}`, rows.values())
 }
 
 /**
@@ -65,7 +62,8 @@ export async function removeOld(
   outcome: Outcome,
   named: readonly number[],
 ): Promise<string[]> {
-  await appendNumbers(warehouse, 'match_now', { obs_no: outcome.link.values().obs_no })
+  await warehouse.run('CREATE OR REPLACE TEMP TABLE match_now(obs_no DOUBLE)')
+  await warehouse.append('temp.match_now', { obs_no: outcome.link.values().obs_no })
   const fallen = eventKinds.map(
     (kind) => `SELECT obs_no FROM obs.${kind} o SEMI JOIN match_range r ON r.aircraft = o.aircraft
       AND o.${timeField[kind]} >= r.load_from AND o.${timeField[kind]} <= r.load_to WHERE fate <> 'accepted'`,
@@ -102,8 +100,10 @@ export async function removeClocks(warehouse: Warehouse): Promise<void> {
 }
 
 const working = [
-  'link',
+  'link_number',
+  'disputed',
   'event',
+  'event_number',
   'clock',
   'old',
   'old_clock',
@@ -117,7 +117,9 @@ const working = [
 ]
 
 export async function dropWorkingTables(warehouse: Warehouse): Promise<void> {
-  const views = eventKinds.map((kind) => `DROP VIEW IF EXISTS told_${kind};`)
+  const views = ['match_link', ...eventKinds.map((kind) => `told_${kind}`)].map(
+    (name) => `DROP VIEW IF EXISTS ${name};`,
+  )
   const copies = eventKinds.map(
     (kind) => `DROP TABLE IF EXISTS match_set_${kind}; DROP TABLE IF EXISTS match_near_${kind};`,
   )

@@ -47,8 +47,7 @@ export async function appendColumns(
     const chunk = DuckDBDataChunk.create(types, size)
     names.forEach((name, index) => {
       const column = columns[name]
-      if (column instanceof Float64Array && types[index]!.typeId === DuckDBTypeId.DOUBLE)
-        copyDoubles(chunk, index, column.subarray(start, start + size))
+      if (isHeldAs(column, types[index]!)) copyNumbers(chunk, index, column.subarray(start, start + size))
       else chunk.setColumnValues(index, slice(column, types[index]!, start, size))
     })
     appender.appendDataChunk(chunk)
@@ -56,10 +55,23 @@ export async function appendColumns(
   appender.closeSync()
 }
 
+type Numbers = Float64Array | Int32Array | Int16Array | Int8Array
+
+/** Do the numbers lie in the array as they do in the database's memory? */
+function isHeldAs(column: ArrayLike<AppendValue> | undefined, { typeId }: DuckDBType): column is Numbers {
+  return (
+    (column instanceof Float64Array && typeId === DuckDBTypeId.DOUBLE) ||
+    (column instanceof Int32Array && typeId === DuckDBTypeId.INTEGER) ||
+    (column instanceof Int16Array && typeId === DuckDBTypeId.SMALLINT) ||
+    (column instanceof Int8Array && typeId === DuckDBTypeId.TINYINT)
+  )
+}
+
 /** Into the database's memory as they are: values side by side, and, where one is missing, a bit for each that is there, lowest first. */
-function copyDoubles(chunk: DuckDBDataChunk, index: number, values: Float64Array): void {
+function copyNumbers(chunk: DuckDBDataChunk, index: number, values: Numbers): void {
   const vector = duckdb.data_chunk_get_vector(chunk.chunk, index)
   duckdb.copy_data_to_vector(vector, 0, values.buffer as ArrayBuffer, values.byteOffset, values.byteLength)
+  if (!(values instanceof Float64Array)) return
   let mask: Uint8Array | null = null
   for (let row = 0; row < values.length; row++) {
     if (!Number.isNaN(values[row]!)) continue

@@ -14,6 +14,10 @@ export class Columns {
     this.#columns = columns
   }
 
+  get names(): string[] {
+    return [...this.#columns.keys()]
+  }
+
   /** @throws Error when the column is missing or holds text. */
   numbers(name: string): NumberColumn {
     const column = this.#columns.get(name)

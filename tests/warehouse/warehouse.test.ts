@@ -80,7 +80,7 @@ describe('Warehouse', () => {
     const w = await memory()
     const count = 5000
     const v = Float64Array.from({ length: count }, (_, i) => (i % 3 === 0 ? Number.NaN : i / 7))
-    await w.append('t.x', { v, n: Float64Array.from({ length: count }, (_, i) => i) })
+    await w.append('t.x', { v, n: Int32Array.from({ length: count }, (_, i) => i) })
     expect(await w.value('SELECT count(v) FROM t.x')).toBe(count - Math.ceil(count / 3))
     const columns = await w.columns(
       `SELECT v, -n AS i32, (n % 100)::TINYINT AS i8, CASE WHEN n % 2 = 0 THEN n::SMALLINT END AS i16,

@@ -15,11 +15,11 @@ export function linksOf(told: readonly Told[]): { links: Link[]; offsets: Map<nu
   const { clocks, neighbours } = judgeClocks(o, hearClocks(o), sources)
   const settled = settleOffsets(clocks, sources, neighbours)
   const outcome = linkAll(o, clocks, settled, sources, { merges: [], splits: [], excluded: new Set() })
-  const { event, obs_no, role, offset_ms } = outcome.link.values()
-  const links = Array.from(event, (number, i) => ({
+  const { event, obs_no, role_no, offset_ms } = outcome.link.values()
+  const links = Array.from(event, (number: number, i: number) => ({
     event: number,
     obsNo: obs_no[i]!,
-    isSummary: role[i] === 1,
+    isSummary: role_no[i] === 1,
   }))
   return { links, offsets: new Map(Array.from(obs_no, (number, i) => [number, offset_ms[i]! / 60_000])) }
 }

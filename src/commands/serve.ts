@@ -16,11 +16,12 @@ import {
   listen,
   type ReceivedFile,
   RequestRefused,
+  readServerInfo,
   removeServerInfo,
   writeServerInfo,
 } from '../server/index.ts'
 import { isZone } from '../values/zone.ts'
-import { packageRoot, type Warehouse } from '../warehouse/index.ts'
+import { packageRoot, type Warehouse, WarehouseBusy } from '../warehouse/index.ts'
 import { amend } from './amend.ts'
 import type { Arguments } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
@@ -70,7 +71,13 @@ export const serveCommand: Command = {
         `others could reach ${host}, so this needs accounts; give --accounts FILE, or serve on 127.0.0.1`,
       )
     const folder = warehouseFolder(args, effects)
-    const warehouse = await openWarehouse(folder, effects)
+    const warehouse = await openWarehouse(folder, effects).catch((error) => {
+      const info = readServerInfo(folder)
+      if (info === null || !(error instanceof WarehouseBusy)) throw error
+      throw new CommandError(
+        `${folder} is served already: open http://${info.host}:${info.port}/, or stop that server first`,
+      )
+    })
     try {
       await firstIngest(warehouse, args, effects)
       return await serve(

@@ -1,6 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { existsSync } from 'node:fs'
-import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises'
+import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { afterEach, expect, test } from 'vitest'
@@ -126,6 +126,8 @@ test('a port in use is said in one line', async () => {
   expect(said.err.trim()).toMatch(
     /^gallonage serve: port \d+ on 127\.0\.0\.1 is in use; give another with --port$/,
   )
+  const twice = await run('serve', '--port', '0', '--warehouse', warehouse)
+  expect(twice).toMatchObject({ code: 1, err: expect.stringContaining(`is served already: open ${address}`) })
   for (const folder of [warehouse, other]) await rm(folder, { recursive: true, force: true })
 })
 
@@ -173,7 +175,9 @@ test('watch takes a file again when its profile comes later', { timeout: 60_000 
   await rm(warehouse, { recursive: true, force: true })
 })
 
-test('a kill in the middle changes nothing: the next run has the whole, and it verifies', async () => {
+test('a kill in the middle changes nothing: the next run has the whole, and it verifies', {
+  timeout: 300_000,
+}, async () => {
   const warehouse = await mkdtemp(join(tmpdir(), 'gallonage-killed-'))
   const season = join(root, 'sample-logs', 'season-2026')
   for (const delayMs of [1200, 4000]) {
@@ -190,5 +194,8 @@ test('a kill in the middle changes nothing: the next run has the whole, and it v
   }
   expect((await run('ingest', season, '--warehouse', warehouse, '--json')).code).toBe(0)
   expect((await run('verify', '--warehouse', warehouse)).out).toContain('every row is the same')
+  // The drop that the guide shows is one of the sample.
+  const shown = /gallonage evidence drop (\S+)/.exec(await readFile(join(root, 'README.md'), 'utf8'))![1]!
+  expect((await run('evidence', 'drop', shown, '--warehouse', warehouse)).out).toContain('who said what')
   await rm(warehouse, { recursive: true })
 })

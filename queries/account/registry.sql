@@ -45,13 +45,17 @@ WITH dated AS (
   FROM obs.fire f WHERE f.fate = 'accepted'),
 newest AS (
   SELECT * FROM dated
-  QUALIFY row_number() OVER (PARTITION BY number, season ORDER BY obs_no DESC) = 1)
+  QUALIFY row_number() OVER (PARTITION BY number, season ORDER BY obs_no DESC) = 1),
+-- Aliases that people have recorded since.
+said AS (
+  SELECT payload ->> 'target' AS number, list(payload ->> 'alias' ORDER BY amendment_no) AS aliases FROM raw.amendment
+  WHERE action = 'alias' AND (payload ->> 'kind') = 'fire' AND undone_by IS NULL GROUP BY 1)
 -- Active from 1 day before its start to 3 days after its end; without an end, to the end of its season.
 SELECT n.number, n.name, n.season, latitude, longitude, started_at, ended_at,
   coalesce(start_day - 1, DATE '0001-01-01'),
   coalesce(ended_at::DATE + 3, s.ends_on, make_date(year(started_at), 12, 31), DATE '9999-12-31'),
-  coalesce(radius_nm, 5), aliases
-FROM newest n LEFT JOIN season s ON s.name = n.season
+  coalesce(radius_nm, 5), list_concat(n.aliases, a.aliases)
+FROM newest n LEFT JOIN season s ON s.name = n.season LEFT JOIN said a ON a.number = n.number
 ORDER BY n.number, n.season;
 
 DELETE FROM account.base_name;

@@ -1,16 +1,6 @@
 -- Fire of each drop: stated, else the nearest active one by distance over radius, else none.
-CREATE OR REPLACE TEMP TABLE reach AS
-SELECT min(latitude) - 5 AS south, max(latitude) + 5 AS north, min(longitude) - 5 AS west, max(longitude) + 5 AS east
-FROM (SELECT latitude, longitude FROM account.base UNION ALL SELECT latitude, longitude FROM account.fire);
-
 CREATE OR REPLACE TEMP TABLE stage_position AS
-SELECT s.r, d.latitude, d.longitude,
-  CASE WHEN abs(d.latitude) < 0.01 AND abs(d.longitude) < 0.01 THEN 'zero'
-    WHEN d.latitude BETWEEN south AND north AND d.longitude BETWEEN west AND east OR south IS NULL THEN NULL
-    WHEN d.longitude BETWEEN south AND north AND d.latitude BETWEEN west AND east THEN 'swapped'
-    WHEN d.latitude BETWEEN south AND north AND -d.longitude BETWEEN west AND east
-      OR -d.latitude BETWEEN south AND north AND d.longitude BETWEEN west AND east
-      OR -d.latitude BETWEEN south AND north AND -d.longitude BETWEEN west AND east THEN 'sign' END AS trouble
+SELECT s.r, d.latitude, d.longitude, account.position_trouble(d.latitude, d.longitude, south, north, west, east) AS trouble
 FROM stage_drop s JOIN told_drop d ON d.r = s.r CROSS JOIN reach
 WHERE d.latitude IS NOT NULL AND d.longitude IS NOT NULL;
 

@@ -6,22 +6,37 @@ interface FireRow extends Fire {
   last_day: string
 }
 
+interface Written {
+  text: string
+  operating_day: string
+  season: string
+}
+
 /**
  * Resolves every written fire name of the staged drops, once per text and day, into `account.fire_text`.
  * Expects the temporary table `written_fire(text, operating_day, season)`.
  */
 export async function resolveFires(warehouse: Warehouse): Promise<void> {
-  const fires = await warehouse.rows<FireRow>(
-    'SELECT number, season, name, coalesce(aliases, []) AS aliases, first_day, last_day FROM account.fire ORDER BY number, season',
-  )
-  await addAliases(warehouse, fires)
-  const wanted = await warehouse.rows<{ text: string; operating_day: string; season: string }>(
+  const wanted = await warehouse.rows<Written>(
     `SELECT text, operating_day, season FROM written_fire
      ANTI JOIN account.fire_text USING (text, operating_day) ORDER BY operating_day, text`,
   )
+  await lookUpInto(warehouse, 'account.fire_text', wanted)
+}
+
+/** Looks texts up in the fires as they stand and appends what they were found to be. */
+export async function lookUpInto(
+  warehouse: Warehouse,
+  table: string,
+  wanted: readonly Written[],
+): Promise<void> {
+  if (wanted.length === 0) return
+  const fires = await warehouse.rows<FireRow>(
+    'SELECT number, season, name, coalesce(aliases, []) AS aliases, first_day, last_day FROM account.fire ORDER BY number, season',
+  )
   const lookUp = resolver(fires)
   const found = wanted.map((row) => lookUp(row.text, row.season, row.operating_day))
-  await warehouse.append('account.fire_text', {
+  await warehouse.append(table, {
     text: wanted.map((row) => row.text),
     season: wanted.map((row) => row.season),
     operating_day: wanted.map((row) => row.operating_day),
@@ -57,16 +72,5 @@ function resolver(fires: readonly FireRow[]): (text: string, season: string, day
       known.set(key, found)
     }
     return found
-  }
-}
-
-/** Aliases that people have recorded since, by fire number. */
-async function addAliases(warehouse: Warehouse, fires: FireRow[]): Promise<void> {
-  const said = await warehouse.rows<{ target: string; alias: string }>(
-    `SELECT payload ->> 'target' AS target, payload ->> 'alias' AS alias FROM raw.amendment
-     WHERE action = 'alias' AND (payload ->> 'kind') = 'fire' AND undone_by IS NULL ORDER BY amendment_no`,
-  )
-  for (const { target, alias } of said) {
-    for (const fire of fires) if (fire.number === target) fire.aliases = [...fire.aliases, alias]
   }
 }

@@ -1,5 +1,6 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { balance } from './balance.ts'
+import { followFires, keepFires } from './changed-fires.ts'
 import { writeFindings } from './findings.ts'
 import { resolveFires } from './fires.ts'
 import { fitMeterBias, type MeterBias } from './meter-bias.ts'
@@ -41,7 +42,10 @@ async function accountOf(warehouse: Warehouse, scope: Scope): Promise<Change> {
   const wide = await widened(warehouse, scope)
   if (wide === 'all')
     await warehouse.run(eventTables.map((table) => `DELETE FROM account.${table}`).join(';'))
+  else await keepFires(warehouse)
   await stage(warehouse, 'registry')
+  await stage(warehouse, 'reach-box')
+  if (wide !== 'all') await followFires(warehouse)
   await homeZone(warehouse)
   const reach = wide === 'all' ? await reachAll(warehouse) : await reachOf(warehouse, wide.aircraft)
   if (reach) await accountWithin(warehouse, reach)

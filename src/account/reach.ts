@@ -53,11 +53,12 @@ const day_ms = 86_400_000
 
 /**
  * Compares what the ledger says of some aircraft with what the account was made from, keeps the new marks, and sets the
- * scope. Null when nothing changed.
+ * scope, with the days that changed fires bear on (`fire_day`). Null when nothing changed.
  */
 export async function reachOf(warehouse: Warehouse, aircraft: readonly string[]): Promise<Reach | null> {
   await nameTable(warehouse, 'asked_aircraft', 'aircraft', aircraft)
   await warehouse.run(await warehouse.readStage('account/day-marks'))
+  await warehouse.run('INSERT INTO changed_day FROM fire_day EXCEPT FROM changed_day')
   const changed = await warehouse.rows<{ aircraft: string; first_ms: number }>(
     'SELECT aircraft, epoch_ms(min(day)::TIMESTAMP) AS first_ms FROM changed_day GROUP BY aircraft ORDER BY aircraft',
   )

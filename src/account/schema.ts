@@ -68,6 +68,14 @@ CREATE OR REPLACE MACRO account.half_chord(lat_a, lon_a, lat_b, lon_b) AS
 CREATE OR REPLACE MACRO account.distance_nm(lat_a, lon_a, lat_b, lon_b) AS
   2 * 6371.0088 / 1.852 * CASE WHEN account.half_chord(lat_a, lon_a, lat_b, lon_b) > 1 THEN pi() / 2
     ELSE asin(sqrt(account.half_chord(lat_a, lon_a, lat_b, lon_b))) END;
+-- What is wrong with a position, held against the box in which all bases and fires lie; NULL when nothing is.
+CREATE OR REPLACE MACRO account.position_trouble(lat, lon, south, north, west, east) AS
+  CASE WHEN abs(lat) < 0.01 AND abs(lon) < 0.01 THEN 'zero'
+    WHEN lat BETWEEN south AND north AND lon BETWEEN west AND east OR south IS NULL THEN NULL
+    WHEN lon BETWEEN south AND north AND lat BETWEEN west AND east THEN 'swapped'
+    WHEN lat BETWEEN south AND north AND -lon BETWEEN west AND east
+      OR -lat BETWEEN south AND north AND lon BETWEEN west AND east
+      OR -lat BETWEEN south AND north AND -lon BETWEEN west AND east THEN 'sign' END;
 `
 
 /** Counters, event by event: drops of every purpose, inferred openings, fills, mountings, hours while mounted. */

@@ -14,9 +14,13 @@ export async function bringUpToDate(warehouse: Warehouse): Promise<void> {
 }
 
 async function bringChanged(warehouse: Warehouse): Promise<void> {
-  const registry = Number(await warehouse.value('SELECT count(*) FROM obs.registry_changed'))
+  const fires = Number(await warehouse.value("SELECT count(*) FROM obs.registry_changed WHERE kind = 'fire'"))
+  // What maintenance and contracts make of the account knows no fires.
+  const registry = Number(
+    await warehouse.value("SELECT count(*) FROM obs.registry_changed WHERE kind <> 'fire'"),
+  )
   const pending = Number(await warehouse.value('SELECT count(*) FROM obs.pending'))
-  if (registry === 0 && pending === 0) return
+  if (fires === 0 && registry === 0 && pending === 0) return
   const { aircraft } = await match(warehouse, {})
   const tracked = await warehouse.rows<{ aircraft: string }>(
     `SELECT DISTINCT aircraft FROM obs.pending WHERE kind = 'position' AND aircraft IS NOT NULL ORDER BY aircraft`,

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { account } from '../../src/account/index.ts'
 import type { Row, Warehouse } from '../../src/warehouse/index.ts'
-import { compute, emptyWarehouse, happened } from './fixture.ts'
+import { compute, emptyWarehouse, happened, register } from './fixture.ts'
 import { fillLedger } from './many.ts'
 
 const tables = [
@@ -16,6 +16,7 @@ const tables = [
   'meter_pair',
   'day_mark',
   'base_name',
+  'fire',
   'finding',
 ]
 let w: Warehouse
@@ -169,6 +170,89 @@ test('a carried load, a new aircraft and one without a tank are followed to wher
     `UPDATE ledger."drop" SET volume_gal = 850 WHERE aircraft = 'N102ZY' AND dropped_at = TIMESTAMP '2023-06-13 14:20:00'`,
   )
   await bringUp('N102ZY', 'N700ZY')
+}, 120_000)
+
+/** What intake says when a registry kind has new rows. */
+const changedKind = (kind: string): Promise<void> =>
+  w.run(`DELETE FROM obs.registry_changed; INSERT INTO obs.registry_changed VALUES ('${kind}')`)
+
+const signs = (): Promise<number | null> =>
+  w.value<number>(`SELECT count(*) FROM account."drop" WHERE position_trouble = 'sign'`)
+
+const atNorth = `number = 'ID-2022-3'`
+const fireChanges: [string, () => Promise<void>][] = [
+  [
+    'a new fire beside others, that some texts may mean',
+    () =>
+      register(w, 'fire', [
+        {
+          number: 'ID-2022-77',
+          name: 'Creek 7 7',
+          latitude: 41.02,
+          longitude: -118.01,
+          started_at: '2022-06-12T08:00:00',
+          radius_nm: 2,
+        },
+      ]),
+  ],
+  [
+    'a fire that ends sooner',
+    () => w.run(`UPDATE obs.fire SET ended_at = TIMESTAMP '2022-06-08' WHERE ${atNorth}`),
+  ],
+  [
+    'a fire elsewhere, with another name and a wider reach',
+    () => w.run(`UPDATE obs.fire SET latitude = 43.05, radius_nm = 30, name = 'Ridge' WHERE ${atNorth}`),
+  ],
+  ['a fire withdrawn', () => w.run(`UPDATE obs.fire SET fate = 'superseded' WHERE number = 'ID-2023-4'`)],
+  [
+    'a number that had been written down before it was on record',
+    async () => {
+      await w.run(`UPDATE obs.fire SET number = 'ID-2023-905' WHERE number = 'ID-2023-5'`)
+    },
+  ],
+  [
+    'a fire far out, that makes positions without their sign possible',
+    async () => {
+      await w.run(
+        `UPDATE ledger."drop" SET longitude = 118 ${on('N102ZY', 'dropped_at', '2023-06-13')} AND latitude IS NOT NULL`,
+      )
+      await compute(w, { aircraft: ['N102ZY'] })
+      expect(await signs()).toBeGreaterThan(0)
+      await register(w, 'fire', [
+        {
+          number: 'FAR-1',
+          name: 'Far',
+          latitude: 42,
+          longitude: 115,
+          started_at: '2020-06-01T00:00:00',
+          ended_at: '2020-06-02T00:00:00',
+        },
+      ])
+    },
+  ],
+  ['a fire of no season, at no place', () => register(w, 'fire', [{ number: 'creek 12', name: 'Creek' }])],
+]
+
+test.each(fireChanges)(
+  '%s: only what it bears on is made again, and all is as if it had been there from the beginning',
+  async (_, change) => {
+    await change()
+    await changedKind('fire')
+    const made = await account(w, { aircraft: [] })
+    expect(made).toMatchObject({ from: expect.any(String) })
+    await bringUp()
+    await w.run('DELETE FROM obs.registry_changed')
+  },
+  120_000,
+)
+
+test('a new fire that nobody dropped near leaves everything as it stands', async () => {
+  await register(w, 'fire', [
+    { number: 'LONE-1', name: 'Lonely', latitude: 45, longitude: -125, started_at: '2024-06-11T00:00:00' },
+  ])
+  await changedKind('fire')
+  expect(await account(w, { aircraft: [] })).toBeNull()
+  await bringUp()
 }, 120_000)
 
 test('sums over fires and over bases are the totals, and hours are all airborne hours', async () => {

@@ -42,10 +42,10 @@ async function accountOf(warehouse: Warehouse, scope: Scope): Promise<Change> {
   const wide = await widened(warehouse, scope)
   if (wide === 'all')
     await warehouse.run(eventTables.map((table) => `DELETE FROM account.${table}`).join(';'))
-  else await keepFires(warehouse)
+  else await keepRegistry(warehouse)
   await stage(warehouse, 'registry')
   await stage(warehouse, 'reach-box')
-  if (wide !== 'all') await followFires(warehouse)
+  if (wide !== 'all') await followRegistry(warehouse)
   await homeZone(warehouse)
   const reach = wide === 'all' ? await reachAll(warehouse) : await reachOf(warehouse, wide.aircraft)
   if (reach) await accountWithin(warehouse, reach)
@@ -64,7 +64,7 @@ async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promis
   const moved = reach === 'all' ? [] : await tanksOfMovedBases(warehouse, biases)
   await keepBiases(warehouse, biases)
   if (reach !== 'all' && moved.length > 0) {
-    await scopeSome(warehouse, reach.touched, moved, null)
+    await scopeSome(warehouse, reach.touched, [...reach.tanks, ...moved], null)
     await setReading(warehouse, beginning)
     await stage(warehouse, 'stage-places')
   }
@@ -92,6 +92,21 @@ async function reachAll(warehouse: Warehouse): Promise<'all'> {
 async function nothingTouched(warehouse: Warehouse): Promise<void> {
   await nameTable(warehouse, 'scope_touched', 'aircraft', [])
   await nameTable(warehouse, 'scope_tank', 'tank', [])
+}
+
+/** What the account was made from, before the registry is read again. */
+async function keepRegistry(warehouse: Warehouse): Promise<void> {
+  await keepFires(warehouse)
+  await warehouse.run('CREATE OR REPLACE TEMP TABLE mounting_before AS FROM account.mounting')
+}
+
+/** What changed in it: the days of other fires in `fire_day`, the mountings as they were and as they are in `changed_mounting`. */
+async function followRegistry(warehouse: Warehouse): Promise<void> {
+  await followFires(warehouse)
+  await warehouse.run(
+    `CREATE OR REPLACE TEMP TABLE changed_mounting AS
+       (FROM mounting_before EXCEPT FROM account.mounting) UNION ALL (FROM account.mounting EXCEPT FROM mounting_before)`,
+  )
 }
 
 async function stage(warehouse: Warehouse, name: string): Promise<void> {

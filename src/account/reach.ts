@@ -4,6 +4,8 @@ import { nameTable, scopeSome } from './scope.ts'
 /** From where on the account of the aircraft and tanks in scope is made again: a moment, and its operating day. */
 export interface Reach {
   touched: string[]
+  /** Tanks that were mounted otherwise before, wherever they are now. */
+  tanks: string[]
   /** Null: from the beginning. */
   cut: { at: string; day: string } | null
 }
@@ -53,7 +55,8 @@ const day_ms = 86_400_000
 
 /**
  * Compares what the ledger says of some aircraft with what the account was made from, keeps the new marks, and sets the
- * scope, with the days that changed fires bear on (`fire_day`). Null when nothing changed.
+ * scope, with the days that changed fires bear on (`fire_day`). A tank mounted otherwise than before (`changed_mounting`) is
+ * made again from the beginning, with all aircraft that ever carried it. Null when nothing changed.
  */
 export async function reachOf(warehouse: Warehouse, aircraft: readonly string[]): Promise<Reach | null> {
   await nameTable(warehouse, 'asked_aircraft', 'aircraft', aircraft)
@@ -62,17 +65,25 @@ export async function reachOf(warehouse: Warehouse, aircraft: readonly string[])
   const changed = await warehouse.rows<{ aircraft: string; first_ms: number }>(
     'SELECT aircraft, epoch_ms(min(day)::TIMESTAMP) AS first_ms FROM changed_day GROUP BY aircraft ORDER BY aircraft',
   )
-  if (changed.length === 0) return null
-  const touched = changed.map((row) => row.aircraft)
+  const remounted = await warehouse.rows<{ aircraft: string; tank: string }>(
+    'SELECT aircraft, tank FROM changed_mounting ORDER BY aircraft, tank',
+  )
+  if (changed.length === 0 && remounted.length === 0) return null
+  const touched = [...new Set([...changed, ...remounted].map((row) => row.aircraft))].sort()
+  if (remounted.length > 0) {
+    const tanks = [...new Set(remounted.map((row) => row.tank))]
+    await scopeSome(warehouse, touched, tanks, null)
+    return { touched, tanks, cut: null }
+  }
   const changed_ms = Math.min(...changed.map((row) => row.first_ms))
   for (const days of [45, 400]) {
     const from = changed_ms - days * day_ms
     await scopeSome(warehouse, touched, [], iso(from))
     const cut = await findCut(warehouse, from, changed_ms)
-    if (cut) return { touched, cut }
+    if (cut) return { touched, tanks: [], cut }
   }
   await scopeSome(warehouse, touched, [], null)
-  return { touched, cut: null }
+  return { touched, tanks: [], cut: null }
 }
 
 async function findCut(warehouse: Warehouse, from_ms: number, changed_ms: number): Promise<Reach['cut']> {

@@ -3,8 +3,8 @@ import type { Warehouse } from '../warehouse/index.ts'
 /** What to compute again: everything, or what belongs to these aircraft and to every tank that they ever carried. */
 export type Scope = 'all' | { aircraft: readonly string[] }
 
-/** Registry kinds whose change moves events from one tank, base, day or season to another; fires are followed by themselves. */
-const moving = ['aircraft', 'tank', 'mounting', 'base', 'season']
+/** Registry kinds whose change moves events from one base, day or season to another; fires and mountings are followed by themselves. */
+const moving = ['aircraft', 'tank', 'base', 'season']
 
 /** A change of the registry can move any event, so it widens the scope to everything. */
 export async function widened(warehouse: Warehouse, scope: Scope): Promise<Scope> {

@@ -255,6 +255,31 @@ test('a new fire that nobody dropped near leaves everything as it stands', async
   await bringUp()
 }, 120_000)
 
+const mountingChanges: [string, () => Promise<void>][] = [
+  [
+    'a tank put on another aircraft in mid-season',
+    () => register(w, 'mounting', [{ tank: 'K-1', aircraft: 'N103ZY', on_at: '2023-06-13T00:00:00' }]),
+  ],
+  [
+    'a mounting that had been written down for the wrong tank',
+    () => w.run(`UPDATE obs.mounting SET tank = 'K-5' WHERE tank = 'K-1' AND aircraft = 'N103ZY'`),
+  ],
+  ['a mounting withdrawn', () => w.run(`UPDATE obs.mounting SET fate = 'superseded' WHERE tank = 'K-2'`)],
+]
+
+test.each(mountingChanges)(
+  '%s: only those that carried it are made again, and all is as if it had been so from the beginning',
+  async (_, change) => {
+    await change()
+    await changedKind('mounting')
+    const made = await account(w, { aircraft: [] })
+    expect((made as { aircraft: string[] }).aircraft.length).toBeLessThan(6)
+    await bringUp()
+    await w.run('DELETE FROM obs.registry_changed')
+  },
+  120_000,
+)
+
 test('sums over fires and over bases are the totals, and hours are all airborne hours', async () => {
   const [sums] = await w.rows<Record<string, number>>(`
     SELECT (SELECT fsum(flight_hours) FROM account."drop" WHERE purpose = 'fire') AS shared,

@@ -36,6 +36,8 @@ export interface ContractsMeasured {
   lines: number
   loads_and_drops: number
   seconds: number
+  /** Of all threads: what a busy machine does not change much. */
+  cpu_s: number
   questioned: number
 }
 
@@ -44,9 +46,11 @@ export async function benchContracts(): Promise<ContractsMeasured> {
   const warehouse = await Warehouse.memory(fullSchema)
   try {
     await warehouse.run(layOut)
+    const cpu = process.cpuUsage()
     const started = performance.now()
     await reconcile(warehouse)
     const seconds = (performance.now() - started) / 1000
+    const used = process.cpuUsage(cpu)
     return {
       lines: Number(await warehouse.value('SELECT count(*) FROM contracts.line')),
       loads_and_drops: Number(
@@ -55,6 +59,7 @@ export async function benchContracts(): Promise<ContractsMeasured> {
         ),
       ),
       seconds,
+      cpu_s: (used.user + used.system) / 1e6,
       questioned: Number(await warehouse.value("SELECT count(*) FROM contracts.line WHERE finding <> 'ok'")),
     }
   } finally {

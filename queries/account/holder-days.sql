@@ -1,11 +1,13 @@
 -- Operating days of the aircraft and tanks in scope as they stand; all days before `asked_from` are one.
 -- Aircraft whose fluid has no tank on record lately: their balance is kept for the aircraft.
 CREATE OR REPLACE TEMP TABLE bare_aircraft AS
-SELECT DISTINCT e.aircraft FROM (
-  SELECT aircraft, loaded_at AS moment FROM ledger.load UNION ALL SELECT aircraft, dropped_at FROM ledger."drop"
-  UNION ALL SELECT aircraft, offloaded_at FROM ledger.offload) e
+WITH late AS (
+  SELECT aircraft, loaded_at AS moment FROM ledger.load SEMI JOIN scope_touched USING (aircraft) WHERE loaded_at >= (SELECT day FROM asked_from)
+  UNION ALL SELECT aircraft, dropped_at FROM ledger."drop" SEMI JOIN scope_touched USING (aircraft) WHERE dropped_at >= (SELECT day FROM asked_from)
+  UNION ALL SELECT aircraft, offloaded_at FROM ledger.offload SEMI JOIN scope_touched USING (aircraft) WHERE offloaded_at >= (SELECT day FROM asked_from))
+SELECT DISTINCT e.aircraft FROM late e
 LEFT JOIN account.mounting m ON m.aircraft = e.aircraft AND e.moment >= m.on_at AND (m.off_at IS NULL OR e.moment < m.off_at)
-WHERE e.aircraft IN (FROM scope_touched) AND e.moment >= (SELECT day FROM asked_from) AND m.tank IS NULL;
+WHERE m.tank IS NULL;
 
 CREATE OR REPLACE TEMP TABLE holder_day AS
 WITH event AS (

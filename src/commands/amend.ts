@@ -3,6 +3,7 @@ import { type Amending, AmendmentRefused, recordAmendment } from '../intake/inde
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Arguments } from './arguments.ts'
 import { atMost, choose } from './choice.ts'
+import { changedSeason, closedSeasons } from './closed.ts'
 import type { Command } from './command.ts'
 import { amendments } from './corrections.ts'
 import { CommandError, type Effects, UsageError } from './effects.ts'
@@ -96,7 +97,10 @@ async function carryOut(
   return 0
 }
 
-/** Records an amendment and brings every answer up to date, all or nothing. @throws CommandError */
+/**
+ * Records an amendment and brings every answer up to date, all or nothing.
+ * @throws CommandError where it names what is not there, cannot be followed, or would change a closed season.
+ */
 export async function amend(
   warehouse: Warehouse,
   amending: Amending,
@@ -105,9 +109,15 @@ export async function amend(
   try {
     return await warehouse.exclusive(() =>
       warehouse.transaction(async () => {
+        const closed = await closedSeasons(warehouse)
         const number = await recordAmendment(warehouse, amending, signed)
         await bringUpToDate(warehouse)
         await mustHold(warehouse, amending)
+        const changed = closed.size === 0 ? null : changedSeason(closed, await closedSeasons(warehouse))
+        if (changed !== null)
+          throw new CommandError(
+            `season ${changed} is closed and this would change it; nothing was recorded; re-open it with "gallonage amend reopen ${changed}" and a reason`,
+          )
         return number
       }),
     )
@@ -133,6 +143,12 @@ async function mustHold(warehouse: Warehouse, amending: Amending): Promise<void>
     if (ids.length > 1)
       throw new CommandError(
         `these rows lie too far apart in time, or on different aircraft, to be one ${kind}; nothing was recorded`,
+      )
+    if (
+      await warehouse.value(`SELECT is_excluded FROM ledger."${kind}" WHERE "${kind}" = $id`, { id: ids[0]! })
+    )
+      throw new CommandError(
+        `one of these rows is excluded, so the merged ${kind} would be; nothing was recorded; undo that amendment first`,
       )
     return
   }
@@ -170,7 +186,7 @@ async function amendingOf(warehouse: Warehouse, args: Arguments): Promise<Amendi
       const apart = args.all('obs').map(number)
       if (apart.length === 0 || apart.length >= all.length || apart.some((one) => !all.includes(one)))
         throw new UsageError(
-          `--obs names the rows that are another event: some, not all, of ${all.join(', ')}`,
+          `--obs names the rows that are another event: some, not all, of ${all.map(obsName).join(', ')}`,
         )
       return { action, payload: { kind, obs: [all.filter((one) => !apart.includes(one)), apart] } }
     }
@@ -247,7 +263,7 @@ function eventKind(text: string | undefined): EventKind {
   return text as EventKind
 }
 
-/** Observations behind the records of these ids. */
+/** Observations behind the records of these ids. @throws CommandError for one that is not there, or is excluded */
 async function rowsOf(warehouse: Warehouse, kind: EventKind, ids: readonly string[]): Promise<number[]> {
   if (ids.length === 0) throw new UsageError(`name the ${kind}`)
   const numbers: number[] = []
@@ -258,6 +274,16 @@ async function rowsOf(warehouse: Warehouse, kind: EventKind, ids: readonly strin
     )
     if (rows.length === 0)
       throw new CommandError(`there is no ${kind} ${id}; "gallonage query ${kind}s" lists them`)
+    const isExcluded = await warehouse.value(
+      `SELECT is_excluded FROM ledger."${kind}" WHERE "${kind}" = $id`,
+      {
+        id,
+      },
+    )
+    if (isExcluded)
+      throw new CommandError(
+        `${kind} ${id} is excluded from the account; undo that first, "gallonage amend list" shows its number`,
+      )
     numbers.push(...rows.map((row) => row.obs_no))
   }
   return [...new Set(numbers)]

@@ -167,12 +167,32 @@ async function checkAlias(
   warehouse: Warehouse,
   payload: { kind: keyof typeof registers; target: string; alias: string },
 ): Promise<void> {
-  const [table, key] = registers[payload.kind]
+  const [table, column] = registers[payload.kind]
   const found = await warehouse.value(
-    `SELECT 1 FROM obs.${table} WHERE ${key} = $target AND fate = 'accepted'`,
+    `SELECT 1 FROM obs.${table} WHERE ${column} = $target AND fate = 'accepted'`,
     { target: payload.target },
   )
   if (found === null) throw new AmendmentRefused(`there is no ${payload.kind} ${payload.target} on record`)
+  // Fires of different days may share a name; anything else with two meanings would name neither.
+  if (payload.kind === 'fire') return
+  const key = (name: string): string => `regexp_replace(upper(${name}), '[\\s-]+', '', 'g')`
+  const { kind, target, alias } = payload
+  const other = await warehouse.value(
+    `SELECT ${column} FROM obs.${table} WHERE ${key(column)} = ${key('$alias')} AND ${column} <> $target AND fate = 'accepted'`,
+    { alias, target },
+  )
+  if (other !== null)
+    throw new AmendmentRefused(`${alias} is ${kind} ${other} on record, it cannot name ${target} too`)
+  const [known] = await warehouse.rows<{ amendment_no: number; target: string }>(
+    `SELECT amendment_no, payload->>'target' AS target FROM raw.amendment
+     WHERE action = 'alias' AND undone_by IS NULL AND (payload->>'kind') = $kind AND (payload->>'target') <> $target
+       AND ${key("(payload->>'alias')")} = ${key('$alias')} ORDER BY amendment_no LIMIT 1`,
+    { kind, alias, target },
+  )
+  if (known)
+    throw new AmendmentRefused(
+      `${alias} names ${kind} ${known.target} by amendment ${known.amendment_no}; undo that first if it is wrong`,
+    )
 }
 
 /** Notes what must be computed again, and types rows again that a new name lets read. */

@@ -45,10 +45,12 @@ export const ingestCommand: Command = {
       { mayMake: true },
     )
     bar.clear()
+    const hasFailed = report.files.length === 0 && report.problems.length > 0
     if (args.flag('json'))
       effects.out(
         `${JSON.stringify({ files: report.files, totals: report.totals, ...(report.problems.length > 0 ? { problems: report.problems } : {}) }, null, 2)}\n`,
       )
+    else if (hasFailed) effects.err(`${report.problems.join('\n')}\n`)
     else effects.out(reportText(report, effects.cwd))
     if (report.files.length === 0 && report.problems.length === 0)
       effects.err(`nothing to take: there is no file in ${args.positionals.join(', ')}\n`)
@@ -61,7 +63,7 @@ export const ingestCommand: Command = {
       effects.err(
         `${waiting.toLocaleString('en-US')} ${waiting === 1 ? 'row waits' : 'rows wait'} in quarantine; "gallonage query quarantine" says where and why\n`,
       )
-    if (report.files.length === 0 && report.problems.length > 0) return 1
+    if (hasFailed) return 1
     return args.flag('strict') && !report.isClean ? 3 : 0
   },
 }

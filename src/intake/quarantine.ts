@@ -2,9 +2,12 @@ import { tableName } from '../kinds/index.ts'
 import { isBlank } from '../values/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { type ReadContext, readColumn } from './column-reader.ts'
-import { ignoreSql, type Plan, rowHash, whereSql } from './plan.ts'
+import { ignoreSql, type Plan, rowHash, whereSql, zoneSql } from './plan.ts'
 
 const closedSeason = 100
+
+const noZone =
+  'the time stands in the zone of its base, and no base on record has the name in this row; add the base, or an alias, and the row is tried again'
 
 /**
  * A row in quarantine carries the place of its first troubled column (1-based, in the order of the kind), made
@@ -81,7 +84,9 @@ function describe(
       ([from]) => from.trim().toLowerCase() === text.trim().toLowerCase(),
     )?.[1] ?? text
   const read = readColumn(one.column, one.field, meant, context)
-  return { field: name, text, reason: read.ok ? `cannot be read as ${one.column.about}` : read.reason }
+  if (!read.ok) return { field: name, text, reason: read.reason }
+  const isZoneOfBase = one.column.type === 'time' && 'expr' in (zoneSql(plan, one.field) ?? {})
+  return { field: name, text, reason: isZoneOfBase ? noZone : `cannot be read as ${one.column.about}` }
 }
 
 /**

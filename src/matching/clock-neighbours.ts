@@ -39,6 +39,8 @@ function toldBy(nearestFirst: readonly number[]): number {
 /** Who speaks for whom: the same source on the same aircraft within a week, else on other aircraft within a day and a half. */
 export class Neighbours {
   readonly #bySource = new Map<number, Speaker[]>()
+  /** Of each source, by aircraft. */
+  readonly #own = new Map<number, Map<number, Speaker[]>>()
 
   constructor(speakers: readonly Speaker[]) {
     for (const speaker of speakers) {
@@ -46,8 +48,16 @@ export class Neighbours {
       if (list) list.push(speaker)
       else this.#bySource.set(speaker.source, [speaker])
     }
-    for (const list of this.#bySource.values())
+    for (const [source, list] of this.#bySource) {
       list.sort((a, b) => a.start - b.start || a.aircraft - b.aircraft || a.offset - b.offset)
+      const own = new Map<number, Speaker[]>()
+      for (const speaker of list) {
+        const ofAircraft = own.get(speaker.aircraft)
+        if (ofAircraft) ofAircraft.push(speaker)
+        else own.set(speaker.aircraft, [speaker])
+      }
+      this.#own.set(source, own)
+    }
   }
 
   /**
@@ -56,10 +66,9 @@ export class Neighbours {
    */
   ownOffsetOf(block: Place, least: number): number {
     const own: { apart: number; offset: number; isStrong: boolean }[] = []
-    this.#around(block, (other) => {
+    hearAround(this.#own.get(block.source)?.get(block.aircraft), block.start, neighbourSeconds, (other) => {
       const apart = Math.abs(other.start - block.start)
-      if (other.aircraft === block.aircraft && apart > 0)
-        own.push({ apart, offset: other.offset, isStrong: other.isStrong })
+      if (apart > 0) own.push({ apart, offset: other.offset, isStrong: other.isStrong })
     })
     own.sort((a, b) => a.apart - b.apart || a.offset - b.offset)
     const strong = own.filter((item) => item.isStrong)
@@ -72,9 +81,8 @@ export class Neighbours {
     const own = this.ownOffsetOf(block, 1)
     if (!Number.isNaN(own)) return own
     const fleet: number[] = []
-    this.#around(block, (other) => {
-      const isNear = Math.abs(other.start - block.start) <= fleetSeconds
-      if (other.aircraft !== block.aircraft && isNear) fleet.push(other.offset)
+    hearAround(this.#bySource.get(block.source), block.start, fleetSeconds, (other) => {
+      if (other.aircraft !== block.aircraft) fleet.push(other.offset)
     })
     if (fleet.length < 2) return Number.NaN
     // Other aircraft have clocks of their own: unless most of them agree, they say nothing.
@@ -82,17 +90,21 @@ export class Neighbours {
     const agreeing = fleet.filter((offset) => Math.abs(offset - middle) <= sameClockSeconds)
     return agreeing.length * 2 > fleet.length ? middle : Number.NaN
   }
+}
 
-  #around(block: Place, hear: (speaker: Speaker) => void): void {
-    const known = this.#bySource.get(block.source) ?? []
-    let low = 0
-    let high = known.length
-    while (low < high) {
-      const middle = (low + high) >> 1
-      if (known[middle]!.start < block.start - neighbourSeconds) low = middle + 1
-      else high = middle
-    }
-    for (let i = low; i < known.length && known[i]!.start <= block.start + neighbourSeconds; i++)
-      hear(known[i]!)
+/** Those of a list, ascending in time, who began within so many seconds of a time. */
+function hearAround(
+  known: readonly Speaker[] = [],
+  time: number,
+  reach: number,
+  hear: (speaker: Speaker) => void,
+): void {
+  let low = 0
+  let high = known.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (known[middle]!.start < time - reach) low = middle + 1
+    else high = middle
   }
+  for (let i = low; i < known.length && known[i]!.start <= time + reach; i++) hear(known[i]!)
 }

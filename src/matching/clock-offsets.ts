@@ -3,10 +3,13 @@ import { type Neighbours, neighbourSeconds } from './clock-neighbours.ts'
 import { fewPairs, withoutNoise } from './clock-noise.ts'
 import { clockRank, type Source } from './observations.ts'
 
+/** What an offset can rest on. */
+export const bases = ['tracker', 'majority', 'neighbours', 'pooled', 'controller', 'pair', 'none'] as const
+
 export interface Offset {
   /** Seconds late against the common clock, as reported: 0 unless the evidence is clear. */
   readonly offset: number
-  readonly basis: 'tracker' | 'majority' | 'neighbours' | 'pooled' | 'controller' | 'pair' | 'none'
+  readonly basis: (typeof bases)[number]
 }
 
 const sameSeconds = 240

@@ -2,7 +2,7 @@ import type { Warehouse } from '../warehouse/index.ts'
 import type { Block } from './blocks.ts'
 import type { BlockClock } from './clock-groups.ts'
 import { fleetSeconds, leastDays, Neighbours, neighbourSeconds, type Speaker } from './clock-neighbours.ts'
-import { type Offset, standsAlone } from './clock-offsets.ts'
+import { bases, type Offset, standsAlone } from './clock-offsets.ts'
 import type { Source } from './observations.ts'
 import { isWithin, type Reach } from './reach.ts'
 import type { Touched } from './touched.ts'
@@ -40,23 +40,46 @@ export async function clocksOnRecord(
   aircraft: readonly string[],
   sources: readonly Source[],
 ): Promise<ClockRecord> {
-  const rows = await warehouse.rows<ClockRow & Record<string, never>>(
-    `SELECT source, aircraft, epoch_us(started_at) / 1e6 AS start, epoch_us(ended_at) / 1e6 AS "end",
-       offset_min * 60 AS "offset", basis, own_min * 60 AS own, is_strong::INTEGER AS is_strong, is_open::INTEGER AS is_open
-     FROM ledger.clock
+  const names = await warehouse.rows<{ aircraft: string }>(
+    'SELECT DISTINCT aircraft FROM ledger.clock ORDER BY aircraft',
+  )
+  const held = await warehouse.columns(
+    `SELECT s.number AS source, a.number AS aircraft, epoch_us(started_at) / 1e6 AS "start",
+       epoch_us(ended_at) / 1e6 AS "end", offset_min * 60 AS "offset",
+       list_position([${bases.map((basis) => `'${basis}'`).join(', ')}], basis) - 1 AS basis, own_min * 60 AS own,
+       is_strong::INTEGER AS is_strong, is_open::INTEGER AS is_open
+     FROM ledger.clock c JOIN match_source s ON s.source = c.source
+     JOIN (SELECT aircraft, row_number() OVER (ORDER BY aircraft) - 1 AS number
+       FROM (SELECT DISTINCT aircraft FROM ledger.clock)) a ON a.aircraft = c.aircraft
      WHERE started_at BETWEEN (SELECT min(load_from) FROM match_range) - INTERVAL 14 DAY
          AND (SELECT max(load_to) FROM match_range) + INTERVAL 14 DAY
-       AND source IN (SELECT source FROM match_source)
-     ORDER BY aircraft, source, started_at`,
+     ORDER BY a.number, s.number, started_at`,
   )
-  const sourceNumber = new Map(sources.map((source, number) => [source.name, number]))
+  const [source, own] = [held.numbers('source'), held.numbers('own')]
+  const [start, end, offset] = [held.numbers('start'), held.numbers('end'), held.numbers('offset')]
+  const [name, basis] = [held.numbers('aircraft'), held.numbers('basis')]
+  const [isStrong, isOpen] = [held.numbers('is_strong'), held.numbers('is_open')]
+  const rows = Array.from(
+    source,
+    (number, i): ClockRow => ({
+      source: sources[number]!.name,
+      aircraft: names[name[i]!]!.aircraft,
+      start: start[i]!,
+      end: end[i]!,
+      offset: offset[i]!,
+      basis: bases[basis[i]!]!,
+      own: Number.isNaN(own[i]!) ? null : own[i]!,
+      is_strong: isStrong[i]!,
+      is_open: isOpen[i]!,
+    }),
+  )
   const aircraftNumber = new Map(aircraft.map((name, number) => [name, number]))
   for (const row of rows)
     if (!aircraftNumber.has(row.aircraft)) aircraftNumber.set(row.aircraft, -1 - aircraftNumber.size)
   return {
     rows,
     aircraft: rows.map((row) => aircraftNumber.get(row.aircraft)!),
-    source: rows.map((row) => sourceNumber.get(row.source)!),
+    source: [...source],
     isJudged: (row) => isWithin(reached.get(row.aircraft) ?? [], 'clock', row.start, row.end),
   }
 }

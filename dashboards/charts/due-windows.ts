@@ -45,9 +45,11 @@ export const dueWindows: Chart<DueRow> = {
     { name: 'status', label: 'status' },
   ],
   finding(rows) {
-    const overdue = rows.filter((row) => row.status === 'overdue').length
+    // Of the limits of one task on one item, that which comes first counts for it.
+    const governing = rows.filter((row) => row.governs !== false)
     const count = (...statuses: string[]): number =>
-      rows.filter((row) => statuses.includes(row.status)).length
+      governing.filter((row) => statuses.includes(row.status)).length
+    const overdue = count('overdue')
     const due = count('due', 'in-tolerance')
     const soon = `${due ? `${due} due or in tolerance, ` : ''}${count('plan')} to plan`
     const [first] = drawn(rows).filter((row) => !isReached(row))

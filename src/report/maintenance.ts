@@ -62,7 +62,7 @@ async function due(asking: Asking): Promise<{ summary: string; section: Section 
       ]
       return [
         text(summary),
-        chartOf(dueWindows, governing.slice(0, 40) as unknown as DueRow[], asking.look),
+        chartOf(dueWindows, governing as unknown as DueRow[], asking.look),
         ...burning,
         tableOf(sorted, 'Limits that govern: the one of each task and item that comes first', columns, {
           name: 'inspections-due',

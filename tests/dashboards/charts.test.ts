@@ -631,6 +631,8 @@ test('the due windows tell what is due apart from what is to plan', () => {
     governs: true,
   })
   const rows = ['overdue', 'in-tolerance', 'due', 'plan', 'ok'].map((status, at) => row(status, `D-${at}`))
+  // Another limit of the same task on the same item is not another inspection.
+  rows.push({ ...row('plan', 'D-0'), counter: 'openings', governs: false })
   expect(dueWindows.finding(rows as never, options)).toMatch(
     /^1 inspection overdue, 2 due or in tolerance, 1 to plan; next: /,
   )

@@ -30,6 +30,7 @@ export async function benchIngest(rows: number): Promise<void> {
     console.log(
       `  floor: read_csv ${sec(floor.read)}, normalise and hash ${sec(floor.normalise)}, together ${sec(whole)}`,
     )
+    console.log(`  most memory: floor ${mbOf(whole.peakBytes)}, gallonage ${mbOf(own.peakBytes)}`)
     console.log(
       `  gallonage up to observations ${sec(own)}, ${Math.round(rows / (own.wallMs / 1000)).toLocaleString('en-US')} rows/s`,
     )
@@ -45,12 +46,20 @@ export async function benchIngest(rows: number): Promise<void> {
 interface Took {
   readonly wallMs: number
   readonly cpuMs: number
+  /** Most memory of the process while it worked, whoever took it first. */
+  readonly peakBytes: number
 }
 
 const sec = ({ wallMs, cpuMs }: Took): string =>
   `${(wallMs / 1000).toFixed(2)} s (${(cpuMs / 1000).toFixed(2)} cpu)`
 
-const sum = (a: Took, b: Took): Took => ({ wallMs: a.wallMs + b.wallMs, cpuMs: a.cpuMs + b.cpuMs })
+const mbOf = (bytes: number): string => `${Math.round(bytes / 1e6).toLocaleString('en-US')} MB`
+
+const sum = (a: Took, b: Took): Took => ({
+  wallMs: a.wallMs + b.wallMs,
+  cpuMs: a.cpuMs + b.cpuMs,
+  peakBytes: Math.max(a.peakBytes, b.peakBytes),
+})
 
 async function sha256Of(path: string): Promise<string> {
   const hash = createHash('sha256')
@@ -61,9 +70,17 @@ async function sha256Of(path: string): Promise<string> {
 async function timed(work: () => Promise<unknown>): Promise<Took> {
   const start = performance.now()
   const before = process.cpuUsage()
-  await work()
+  let peakBytes = process.memoryUsage.rss()
+  const watch = setInterval(() => {
+    peakBytes = Math.max(peakBytes, process.memoryUsage.rss())
+  }, 50)
+  try {
+    await work()
+  } finally {
+    clearInterval(watch)
+  }
   const { user, system } = process.cpuUsage(before)
-  return { wallMs: performance.now() - start, cpuMs: (user + system) / 1000 }
+  return { wallMs: performance.now() - start, cpuMs: (user + system) / 1000, peakBytes }
 }
 
 async function timeFloor(folder: string, path: string): Promise<{ read: Took; normalise: Took }> {

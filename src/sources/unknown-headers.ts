@@ -45,6 +45,12 @@ export function unknownHeaders(file: FoundFile, peek: Peek, profiles: readonly P
       'the file is called a workbook and is none',
       'save it again as .xlsx, or as CSV',
     )
+  if (peek.container === 'jsonl' && shown.length === 0)
+    return problem(
+      file.path,
+      'no line at the start of the file is a JSON object',
+      'write one whole JSON object a line, or send it again if it was cut short',
+    )
   return problem(file.path, `the headers fit no profile: ${shown.join(', ')}`, fix, line)
 }
 

@@ -86,6 +86,13 @@ describe('JSON lines', () => {
       what: 'the file is one JSON list',
     })
   })
+
+  test('a file whose lines are no objects is refused with what to do', async () => {
+    for (const text of ['{"Time": 1, "Volume": \n', '{"Time": 1,,}\n{}}\n'])
+      expect(await bench.refused('cut.jsonl', text, [])).toMatchObject({
+        what: 'no line at the start of the file is a JSON object',
+      })
+  })
 })
 
 type Cell = Parameters<typeof writeWorkbook>[0] extends (infer Row)[]

@@ -307,7 +307,7 @@ describe('on paper and in a workbook', () => {
     const list = await report('work-list')
     const { document } = parseHTML(list.toHtml())
     const rows = await ask('work-list', { as_of: '2023-12-20' })
-    const visits = new Set(rows.map((row) => `tank ${row.tank} on ${row.visit_on}`))
+    const visits = new Set(rows.map((row) => `Tank ${row.tank} on ${row.visit_on}`))
     const titles = [...document.querySelectorAll('caption')].map((one) => one.textContent)
     expect(visits.size).toBeGreaterThan(1)
     for (const visit of visits) expect(titles).toContain(visit)

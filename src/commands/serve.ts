@@ -3,6 +3,7 @@ import { existsSync } from 'node:fs'
 import { mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { basename, join } from 'node:path'
+import type { Catalogue } from '../catalogue/index.ts'
 import { readEvidence } from '../evidence/index.ts'
 import type { Amending } from '../intake/index.ts'
 import type { ReportKind } from '../report/index.ts'
@@ -198,12 +199,24 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
       ? `${JSON.stringify({ warehouse: folder, address: listening.address })}\n`
       : `gallonage serves ${folder}\nopen ${listening.address}\n`,
   )
+  const warmed = answerFirst(catalogue, warehouse)
   await effects.stopped
+  await warmed
   removeServerInfo(folder)
   await listening.close()
   await catalogue.close()
   await reader.close()
   return 0
+}
+
+/** Asked once before anybody does, so that the first reader does not wait for the database to wake. */
+async function answerFirst(catalogue: Catalogue, warehouse: Warehouse): Promise<void> {
+  try {
+    for (const name of ['gallons-by-fire', 'gallons-by-aircraft', 'volume-by-purpose', 'gallons-by-day'])
+      await (await catalogue.run(warehouse, name)).toArrowFile()
+  } catch {
+    // Whoever asks the same will be told what is wrong.
+  }
 }
 
 /** Files that came over the wire are written down, taken in, and forgotten: the warehouse keeps their bytes. */

@@ -66,6 +66,20 @@ const difference = (group: string, value: number, low: number, high: number) => 
   is_small: false,
 })
 
+const overdue = {
+  task: 'DH',
+  item: 'D-A',
+  counter: 'door-cycles',
+  limit_at: 110,
+  total: 106,
+  remaining: 4,
+  due_on_p10: '2026-08-01',
+  due_on_p50: '2026-08-11',
+  due_on_p90: '2026-09-01',
+  status: 'overdue',
+  governs: true,
+}
+
 /** A few rows of each chart, the marks that they must make, and what the title must say of them. */
 const cases: [Chart<never>, object[], string, number, RegExp][] = [
   [
@@ -156,21 +170,7 @@ const cases: [Chart<never>, object[], string, number, RegExp][] = [
   ],
   [
     dueWindows as Chart<never>,
-    [
-      {
-        task: 'DH',
-        item: 'D-A',
-        counter: 'door-cycles',
-        limit_at: 110,
-        total: 106,
-        remaining: 4,
-        due_on_p10: '2026-08-01',
-        due_on_p50: '2026-08-11',
-        due_on_p90: '2026-09-01',
-        status: 'overdue',
-        governs: true,
-      },
-    ],
+    [overdue],
     'rect',
     1,
     /^1 inspection overdue, 0 to plan; next: D-A, DH, about 11 August 2026$/,
@@ -617,19 +617,7 @@ test('intervals give names and counts the room that they need', () => {
 })
 
 test('the due windows tell what is due apart from what is to plan', () => {
-  const row = (status: string, item: string) => ({
-    item,
-    task: 'DH',
-    counter: 'days',
-    limit_at: 110,
-    total: 106,
-    remaining: 4,
-    due_on_p10: '2026-08-01',
-    due_on_p50: '2026-08-11',
-    due_on_p90: '2026-09-01',
-    status,
-    governs: true,
-  })
+  const row = (status: string, item: string) => ({ ...overdue, item, counter: 'days', status })
   const rows = ['overdue', 'in-tolerance', 'due', 'plan', 'ok'].map((status, at) => row(status, `D-${at}`))
   // Another limit of the same task on the same item is not another inspection.
   rows.push({ ...row('plan', 'D-0'), counter: 'openings', governs: false })

@@ -144,9 +144,7 @@ async function mustHold(warehouse: Warehouse, amending: Amending): Promise<void>
       throw new CommandError(
         `these rows lie too far apart in time, or on different aircraft, to be one ${kind}; nothing was recorded`,
       )
-    if (
-      await warehouse.value(`SELECT is_excluded FROM ledger."${kind}" WHERE "${kind}" = $id`, { id: ids[0]! })
-    )
+    if (await isExcluded(warehouse, kind, ids[0]!))
       throw new CommandError(
         `one of these rows is excluded, so the merged ${kind} would be; nothing was recorded; undo that amendment first`,
       )
@@ -263,6 +261,10 @@ function eventKind(text: string | undefined): EventKind {
   return text as EventKind
 }
 
+function isExcluded(warehouse: Warehouse, kind: string, id: string): Promise<boolean | null> {
+  return warehouse.value<boolean>(`SELECT is_excluded FROM ledger."${kind}" WHERE "${kind}" = $id`, { id })
+}
+
 /** Observations behind the records of these ids. @throws CommandError for one that is not there, or is excluded */
 async function rowsOf(warehouse: Warehouse, kind: EventKind, ids: readonly string[]): Promise<number[]> {
   if (ids.length === 0) throw new UsageError(`name the ${kind}`)
@@ -274,13 +276,7 @@ async function rowsOf(warehouse: Warehouse, kind: EventKind, ids: readonly strin
     )
     if (rows.length === 0)
       throw new CommandError(`there is no ${kind} ${id}; "gallonage query ${kind}s" lists them`)
-    const isExcluded = await warehouse.value(
-      `SELECT is_excluded FROM ledger."${kind}" WHERE "${kind}" = $id`,
-      {
-        id,
-      },
-    )
-    if (isExcluded)
+    if (await isExcluded(warehouse, kind, id))
       throw new CommandError(
         `${kind} ${id} is excluded from the account; undo that first, "gallonage amend list" shows its number`,
       )

@@ -46,10 +46,7 @@ export const ingestCommand: Command = {
     )
     bar.clear()
     const hasFailed = report.files.length === 0 && report.problems.length > 0
-    if (args.flag('json'))
-      effects.out(
-        `${JSON.stringify({ files: report.files, totals: report.totals, ...(report.problems.length > 0 ? { problems: report.problems } : {}) }, null, 2)}\n`,
-      )
+    if (args.flag('json')) effects.out(reportJson(report, 2))
     else if (hasFailed) effects.err(`${report.problems.join('\n')}\n`)
     else effects.out(reportText(report, effects.cwd))
     if (report.files.length === 0 && report.problems.length === 0)
@@ -102,9 +99,9 @@ export async function takeIn(
   return report!
 }
 
-/** One JSON document on one line, for programs that read a stream of them. */
-export function reportJson({ files, totals, problems }: IngestReport): string {
-  return `${JSON.stringify({ files, totals, ...(problems.length > 0 ? { problems } : {}) })}\n`
+/** One JSON document; without an indent on one line, for programs that read a stream of them. */
+export function reportJson({ files, totals, problems }: IngestReport, indent = 0): string {
+  return `${JSON.stringify({ files, totals, ...(problems.length > 0 ? { problems } : {}) }, null, indent)}\n`
 }
 
 /** One line per file and a total. */

@@ -209,11 +209,10 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
   return 0
 }
 
-/** Asked once before anybody does, so that the first reader does not wait for the database to wake. */
+/** One question asked before anybody does: it wakes the database and what packs answers, which the first reader would wait for. */
 async function answerFirst(catalogue: Catalogue, warehouse: Warehouse): Promise<void> {
   try {
-    for (const name of ['gallons-by-fire', 'gallons-by-aircraft', 'volume-by-purpose', 'gallons-by-day'])
-      await (await catalogue.run(warehouse, name)).toArrowFile()
+    await (await catalogue.run(warehouse, 'gallons-by-fire')).toArrowFile()
   } catch {
     // Whoever asks the same will be told what is wrong.
   }

@@ -8,8 +8,11 @@ const sameClockSeconds = 15 * 60
 /** What is known of one block's clock from its own aircraft and day. */
 export interface BlockClock {
   readonly block: Block
-  /** `tracker`, `majority`: the offset stands. `pair`: only relative to its group. `alone`: nothing was shared. */
-  readonly basis: 'tracker' | 'majority' | 'pair' | 'alone'
+  /**
+   * `tracker`, `majority`: the offset stands. `neighbours`: as on the days around. `pair`: only relative to its group.
+   * `alone`: nothing was shared.
+   */
+  readonly basis: 'tracker' | 'majority' | 'neighbours' | 'pair' | 'alone'
   /** Seconds late against the common clock; for `pair`, against the first member of the group. */
   readonly offset: number
   /** Blocks whose clocks hang together, by number; every block is in one group. */

@@ -1,6 +1,7 @@
 import { type Block, blocksOf } from './blocks.ts'
 import { compareClocks, type Evidence, leanOn, without } from './clock-evidence.ts'
 import { type BlockClock, groupClocks } from './clock-groups.ts'
+import { holdClocks } from './clock-holds.ts'
 import { leastDays, Neighbours, type Speaker } from './clock-neighbours.ts'
 import { aircraftRanges, type Observations, type Source } from './observations.ts'
 import { isFarFetched } from './stints.ts'
@@ -31,7 +32,9 @@ export function judgeClocks(
   isStanding: (index: number) => boolean = () => false,
   known: readonly Speaker[] = [],
 ): { clocks: BlockClock[]; neighbours: Neighbours } {
-  const first = heard.map(({ blocks, evidence }) => groupClocks(blocks, evidence, sources))
+  const first = heard.map(({ blocks, evidence }) =>
+    holdClocks(o, groupClocks(blocks, evidence, sources), sources),
+  )
   const speakers: Speaker[] = [...known]
   first.flat().forEach(({ block, own, isStrong }, index) => {
     if (own === null || isStanding(index)) return
@@ -46,8 +49,13 @@ export function judgeClocks(
   const neighbours = new Neighbours(speakers)
   const clocks = heard.flatMap(({ blocks, evidence }, place) => {
     const anchors = first[place]!
+    const usual = blocks.map((block, i) => expectedOf(block, anchors[i]!, neighbours))
+    // A tracker of which nobody says otherwise reads the common time.
     const expected = new Map(
-      blocks.map((block, i) => [block, expectedOf(block, anchors[i]!, sources, neighbours)]),
+      blocks.map((block, i) => [
+        block,
+        Number.isNaN(usual[i]!) && sources[block.source]!.witness === 'tracker' ? 0 : usual[i]!,
+      ]),
     )
     let isChanged = false
     const again = evidence.map((item) => {
@@ -58,20 +66,15 @@ export function judgeClocks(
       isChanged = true
       return leant
     })
-    return isChanged ? groupClocks(blocks, again, sources, anchors) : anchors
+    const grouped = isChanged ? groupClocks(blocks, again, sources, anchors) : anchors
+    return holdClocks(o, grouped, sources, usual)
   })
   return { clocks, neighbours }
 }
 
 /** The offset that a block should have by the days around, or by many events of its own; NaN where nobody knows. */
-function expectedOf(
-  block: Block,
-  clock: BlockClock,
-  sources: readonly Source[],
-  neighbours: Neighbours,
-): number {
+function expectedOf(block: Block, clock: BlockClock, neighbours: Neighbours): number {
   if (clock.isStrong) return clock.offset
-  if (sources[block.source]!.witness === 'tracker') return 0
   return neighbours.ownOffsetOf(block, leastDays)
 }
 

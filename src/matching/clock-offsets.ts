@@ -35,8 +35,8 @@ export function settleOffsets(
   const offsets: Offset[] = clocks.map((clock, index) => {
     const settled = standing.get(index)
     if (settled) return settled
-    if (!standsAlone(clock.basis)) return { offset: 0, basis: 'none' }
-    return { offset: minutesOf(clock, neighbours), basis: clock.basis as Offset['basis'] }
+    if (clock.basis === 'pair' || clock.basis === 'alone') return { offset: 0, basis: 'none' }
+    return { offset: minutesOf(clock, neighbours), basis: clock.basis }
   })
   const borrow = (clock: BlockClock): number => neighbours.offsetOf(clock.block)
   settlePairs(clocks, sources, standing, offsets, borrow)

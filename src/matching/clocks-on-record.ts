@@ -137,10 +137,10 @@ export function furtherTouched(
     if (!isOwn && !touched.some((one) => isNear(fleetSeconds + 2 * day, one))) return
     if (row.is_open > 0 && isOwn) toFar.add(row.aircraft)
     const block = { aircraft: record.aircraft[i]!, source: record.source[i]!, start: row.start }
-    const isSame = standsAlone(row.basis)
-      ? Object.is(before.ownOffsetOf(block, 1), neighbours.ownOffsetOf(block, 1)) &&
-        Object.is(before.ownOffsetOf(block, leastDays), neighbours.ownOffsetOf(block, leastDays))
-      : Object.is(before.offsetOf(block), neighbours.offsetOf(block))
+    const isSame =
+      Object.is(before.ownOffsetOf(block, 1), neighbours.ownOffsetOf(block, 1)) &&
+      Object.is(before.ownOffsetOf(block, leastDays), neighbours.ownOffsetOf(block, leastDays)) &&
+      (standsAlone(row.basis) || Object.is(before.offsetOf(block), neighbours.offsetOf(block)))
     if (isSame) return
     if (isOwn) toFar.add(row.aircraft)
     else more.push({ aircraft: row.aircraft, from: row.start, to: row.end, isFar: false })

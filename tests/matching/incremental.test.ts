@@ -24,6 +24,7 @@ const tracker: Hand = {
   saysVolume: false,
   saysPlace: true,
 }
+const flightsOnly: Hand = { source: 'tracker:t', witness: 'tracker', kinds: ['flight'], missing: 0.1 }
 const ticket: Hand = { source: 'ticket:k', witness: 'ticket', kinds: ['load'], roundMin: 1 }
 const flightLog: Hand = { source: 'crew:f', witness: 'crew', kinds: ['flight'], roundMin: 1 }
 
@@ -47,6 +48,25 @@ const seasons: Record<string, Parameters<typeof season>[0]> = {
     aircraft: 3,
     days: 24,
     hands: [controller, { ...crew, offset: (_a, day) => (day > 11 ? 60 : 0) }, ticket],
+  },
+  'a tracker of flights only, an hour late for ten days': {
+    seed: 14,
+    aircraft: 3,
+    days: 24,
+    loadsPerDay: [1, 3],
+    hands: [
+      controller,
+      { ...crew, roundMin: 1 },
+      { ...flightsOnly, offset: (_a, day) => (day > 6 && day < 17 ? 60 : 0) },
+      ticket,
+      flightLog,
+    ],
+  },
+  'one source of drops, six hours early for some days': {
+    seed: 15,
+    aircraft: 3,
+    days: 24,
+    hands: [{ ...controller, offset: (_a, day) => (day % 9 > 4 ? -360 : 0) }, flightsOnly],
   },
   'one event a day': {
     seed: 13,

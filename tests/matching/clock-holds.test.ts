@@ -1,0 +1,108 @@
+import { describe, expect, it } from 'vitest'
+import { match } from '../../src/matching/index.ts'
+import { emptyHouse, line, put } from './house.ts'
+
+type Line = ReturnType<typeof line>
+
+const at = (day: number, minutes: number): string =>
+  new Date(Date.UTC(2026, 6, 4 + day, 15, 0, 20) + minutes * 60_000).toISOString()
+
+/** When each of a day's sorties begins, minutes: no rhythm in it, so that no other hour fits as well. */
+const begins = [0, 75, 180, 240, 345]
+const hands = {
+  controller: 'controller:c',
+  crew: 'crew:d',
+  ticket: 'ticket:k',
+  tracker: 'tracker:f',
+  log: 'crew:l',
+} as const
+type Name = keyof typeof hands
+
+/** One day of sorties: a load, a flight of 50 minutes and two drops, as these hands tell them, so many minutes late. */
+function day(number: number, late: Partial<Record<Name, number>>, sorties = begins.length): Line[] {
+  return begins.slice(0, sorties).flatMap((begin, sortie) =>
+    (Object.entries(late) as [Name, number][]).flatMap(([name, minutes]) => {
+      const told = (minute: number): string => at(number, begin + minute + minutes)
+      const source = hands[name]
+      const load = line('load', source, told(0), { volume: 2000 })
+      const flight = line('flight', source, told(8), { until: told(58) })
+      const drops = [25, 31].map((minute, part) =>
+        line('drop', source, told(minute), { volume: 900 + 40 * sortie + 25 * part }),
+      )
+      if (name === 'ticket') return [load]
+      if (name === 'tracker' || name === 'log') return [flight]
+      return name === 'crew' ? drops : [load, ...drops]
+    }),
+  )
+}
+
+/** Minutes late of each source by day, those in time left out. */
+async function clocksOf(lines: readonly Line[]): Promise<Record<string, number>> {
+  const warehouse = await emptyHouse()
+  await put(warehouse, lines)
+  await match(warehouse, 'all')
+  const rows = await warehouse.rows<{ source: string; day: string; minutes: number }>(
+    `SELECT source, strftime(started_at - INTERVAL 4 HOUR, '%d') AS day, offset_min AS minutes
+     FROM ledger.clock WHERE offset_min <> 0 ORDER BY day, source`,
+  )
+  return Object.fromEntries(rows.map((row) => [`${row.day} ${row.source}`, row.minutes]))
+}
+
+describe('drops happen in flight, loads on the ground', () => {
+  it('a tracker that alone tells another hour is late, and not everyone else early', async () => {
+    const clocks = await clocksOf(day(0, { controller: 0, crew: 0, ticket: 0, tracker: 60, log: 0 }))
+    expect(clocks).toEqual({ '04 tracker:f': 60 })
+  })
+
+  it('without a flight log beside it too', async () => {
+    const clocks = await clocksOf(day(0, { controller: 0, crew: 0, ticket: 0, tracker: -60 }))
+    expect(clocks).toEqual({ '04 tracker:f': -60 })
+  })
+
+  it('against two, the tracker reads the common clock', async () => {
+    const clocks = await clocksOf(day(0, { controller: 0, crew: 0, tracker: 60 }))
+    expect(clocks).toEqual({ '04 controller:c': -60, '04 crew:d': -60 })
+  })
+
+  it('a controller that has no other witness of drops is seen to write local time', async () => {
+    const clocks = await clocksOf(day(0, { controller: -360, tracker: 0 }))
+    expect(clocks).toEqual({ '04 controller:c': -360 })
+  })
+
+  it('a crew that wrote both its sheets an hour early is early in both', async () => {
+    const clocks = await clocksOf(day(0, { crew: -60, tracker: 0, log: -60 }))
+    expect(clocks).toEqual({ '04 crew:d': -60, '04 crew:l': -60 })
+  })
+
+  it('a day of few events takes the hour of its neighbour, and a day that fits does not', async () => {
+    const clocks = await clocksOf([
+      ...day(0, { controller: 0, crew: 0, ticket: 0, tracker: 60, log: 0 }),
+      ...day(1, { controller: 0, crew: 0, ticket: 0, tracker: 60, log: 0 }, 1),
+      ...day(2, { controller: 0, crew: 0, ticket: 0, tracker: 0, log: 0 }, 1),
+    ])
+    expect(clocks).toEqual({ '04 tracker:f': 60, '05 tracker:f': 60 })
+  })
+})
+
+describe('no hour is made of what is missing', () => {
+  const full = day(0, { controller: 0, crew: 0, ticket: 0, tracker: 0, log: 0 })
+  it.each<[string, (one: Line, place: number) => boolean]>([
+    [
+      'the tracker missed the morning',
+      (one) => one.source !== 'tracker:f' || one.start > Date.parse(at(0, 150)) / 1000,
+    ],
+    [
+      'nobody told of the morning flights',
+      (one) => one.kind !== 'flight' || one.start > Date.parse(at(0, 150)) / 1000,
+    ],
+    ['every other flight is missing', (one) => one.kind !== 'flight' || Math.floor(one.start / 60) % 2 === 0],
+    [
+      'the drops of the afternoon are missing',
+      (one) => one.kind !== 'drop' || one.start < Date.parse(at(0, 150)) / 1000,
+    ],
+  ])('%s', async (_, isTold) => {
+    const told = full.filter(isTold)
+    expect(told.length).toBeLessThan(full.length)
+    expect(await clocksOf(told)).toEqual({})
+  })
+})

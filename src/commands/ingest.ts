@@ -40,7 +40,7 @@ export const ingestCommand: Command = {
       effects,
       async (warehouse) => ({
         report: await takeIn(warehouse, paths, profiles, effects, { isDry, onProgress: bar.show }),
-        waiting: Number(await warehouse.value('SELECT count(*) FROM obs.quarantine')),
+        waiting: Number(await warehouse.value('SELECT count(*) FROM obs.waiting')),
       }),
       { mayMake: true },
     )

@@ -8,7 +8,7 @@ export async function statusOf(warehouse: Warehouse): Promise<Record<string, unk
   )
   const [counts] = await warehouse.rows(`
     SELECT (SELECT count(*) FROM raw.file) AS files, (SELECT coalesce(sum(read), 0)::BIGINT FROM raw.file) AS rows,
-      (SELECT count(*) FROM obs.quarantine WHERE NOT coalesce(is_repeat, false)) AS quarantined,
+      (SELECT count(*) FROM obs.waiting) AS quarantined,
       (SELECT count(*) FROM account."drop") AS drops, (SELECT count(*) FROM account.load) AS loads, (SELECT count(*) FROM account.flight) AS flights,
       (SELECT count(*) FROM answers.finding WHERE coalesce(state, 'open') = 'open') AS findings,
       (SELECT count(*) FROM raw.amendment) AS amendments`)

@@ -37,9 +37,14 @@ export async function fileEvidence(warehouse: Warehouse, id: string): Promise<Ev
     field: string | null
     text: string | null
     reason: string
-  }>('SELECT line, field, text, reason FROM obs.quarantine WHERE file_no = $file ORDER BY line LIMIT 200', {
-    file: Number(file.file_no),
-  })
+    mended_in: string | null
+  }>(
+    `SELECT q.line, field, text, reason, l.path AS mended_in
+     FROM obs.quarantine q LEFT JOIN obs.corrected c ON c.file_no = q.file_no AND c.line = q.line
+     LEFT JOIN raw.file l ON l.file_no = c.by_file
+     WHERE q.file_no = $file ORDER BY q.line LIMIT 200`,
+    { file: Number(file.file_no) },
+  )
   return {
     kind: 'file',
     id: String(file.file_no),
@@ -53,8 +58,8 @@ export async function fileEvidence(warehouse: Warehouse, id: string): Promise<Ev
       finding_id: `${file.file_no}:${row.line}`,
       finding: 'quarantined',
       severity: 'warning',
-      message: `line ${row.line}${row.field ? `, ${row.field}` : ''}${row.text ? ` “${row.text}”` : ''}: ${row.reason}`,
-      state: null,
+      message: `line ${row.line}${row.field ? `, ${row.field}` : ''}${row.text ? ` “${row.text}”` : ''}: ${row.reason}${row.mended_in === null ? '' : `; mended in ${row.mended_in}`}`,
+      state: row.mended_in === null ? null : 'resolved',
     })),
   }
 }

@@ -25,8 +25,11 @@ export async function countFates(warehouse: Warehouse): Promise<void> {
       SELECT file_no, count(*) FILTER (best = 1) AS accepted, count(*) FILTER (best = 2) AS superseded, count(*) FILTER (best = 3) AS duplicate, 0 AS quarantined
       FROM ranked GROUP BY 1
       UNION ALL
-      SELECT file_no, 0, 0, count(*) FILTER (is_repeat), count(*) FILTER (NOT is_repeat)
-      FROM (SELECT file_no, line, coalesce(bool_and(is_repeat), false) AS is_repeat FROM obs.quarantine GROUP BY 1, 2) GROUP BY 1
+      SELECT file_no, 0, count(*) FILTER (NOT is_repeat AND is_corrected), count(*) FILTER (is_repeat), count(*) FILTER (NOT is_repeat AND NOT is_corrected)
+      FROM (
+        SELECT q.file_no, q.line, coalesce(bool_and(is_repeat), false) AS is_repeat, bool_or(by_file IS NOT NULL) AS is_corrected
+        FROM obs.quarantine q LEFT JOIN obs.corrected c ON c.file_no = q.file_no AND c.line = q.line GROUP BY 1, 2
+      ) GROUP BY 1
     )
     SELECT file_no, sum(accepted)::INTEGER AS accepted, sum(superseded)::INTEGER AS superseded, sum(duplicate)::INTEGER AS duplicate, sum(quarantined)::INTEGER AS quarantined
     FROM seen GROUP BY 1`)

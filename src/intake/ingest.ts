@@ -13,6 +13,7 @@ import {
 } from '../sources/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { sentence } from './arrivals.ts'
+import { markCorrected } from './corrected.ts'
 import { countFates } from './counts.ts'
 import type { IngestEffects } from './effects.ts'
 import { settleFates } from './fates.ts'
@@ -182,6 +183,7 @@ export async function typeAgain(warehouse: Warehouse, revised: readonly string[]
 
 async function settleAround(warehouse: Warehouse, list: string): Promise<void> {
   await markRepeats(warehouse)
+  await markCorrected(warehouse)
   await countIgnored(warehouse, list)
   await countFates(warehouse)
   await writeBaseReferences(warehouse)

@@ -1,4 +1,4 @@
-import { type Kind, kinds, tableName } from '../kinds/index.ts'
+import { type Kind, kindOf, kinds, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 const timed = kinds.filter(
@@ -51,6 +51,14 @@ export async function writeFindings(warehouse: Warehouse): Promise<void> {
       'a later file that repeats its neighbours does not have this row; it stands',
     )
   }
+  await byFlag(
+    warehouse,
+    kindOf('drop'),
+    'position-exchanged',
+    'position-swapped',
+    'warning',
+    'latitude and longitude stand exchanged: no latitude is beyond 90 degrees; the position was read the other way round',
+  )
   for (const kind of repeatable) {
     await warehouse.run(
       insert(
@@ -88,8 +96,8 @@ function insert(
   return `
     INSERT INTO obs.finding
     SELECT md5(concat_ws('|', '${finding}', obs_no)), '${finding}', '${severity}', aircraft, "${kind.time}",
-      '${message} (${kind.name} of ' || aircraft || ', file ' || file_no || ' line ' || line_no || ')', ['obs:' || obs_no], aircraft, NULL
-    FROM obs.${tableName(kind.name)} WHERE flags IS NOT NULL AND ${condition} AND fate IN (${fates})`.replace(
+      '${message} (${kind.name} of ' || aircraft || ', ' || parse_filename(path) || ' line ' || line_no || ')', ['obs:' || obs_no], aircraft, NULL
+    FROM obs.${tableName(kind.name)} JOIN raw.file USING (file_no) WHERE flags IS NOT NULL AND ${condition} AND fate IN (${fates})`.replace(
     condition.startsWith('list') ? '' : 'flags IS NOT NULL AND ',
     '',
   )

@@ -1,6 +1,6 @@
 import { sqlTypes, tableName, type Witness } from '../kinds/index.ts'
 import { quote } from '../values/sql/write.ts'
-import type { SqlZone } from '../values/sql.ts'
+import { type SqlZone, sqlValue } from '../values/sql.ts'
 import { isKeyed, keyHash } from './key-sql.ts'
 import {
   type ColumnText,
@@ -63,7 +63,8 @@ export function typingSql(
     options.closed && kind.time
       ? ` WHEN ${options.closed.replaceAll('$time', value(kind.time))} THEN 100`
       : ''
-  const flags = flagsSql(plan)
+  const exchanged = exchangedSql(plan)
+  const flags = flagsSql(plan, exchanged !== null)
   const carried = plan.columns.flatMap((_, index) => [
     `t${index}`,
     ...(hasMap(plan, index)
@@ -80,8 +81,10 @@ WITH texts AS (
   SELECT file_no, line, ${[...carried, ...cells].join(', ')},
     ${typed.map((one) => `${one.value} AS ${value(one.name)}`).join(',\n    ')}
   FROM texts ${joins.join('\n    ')}
+), placed AS (
+  ${exchanged ?? 'FROM typed'}
 ), witnessed AS (
-  SELECT *, ${witness} AS v_witness_name, ${flags} AS v_flags FROM typed
+  SELECT *, ${witness} AS v_witness_name, ${flags} AS v_flags FROM placed
 ), judged AS (
   SELECT *, CASE ${troubleCase}${closed} END AS trouble, ${ident} AS ident FROM witnessed
 )
@@ -123,7 +126,30 @@ function witnessSql(plan: Plan): string {
 }
 
 /** Flags that the texts themselves give; those of the clock follow (see `flagClockTrouble`). */
-function flagsSql(plan: Plan): string {
+function flagsSql(plan: Plan, mayBeExchanged: boolean): string {
   const index = plan.columns.findIndex((one) => one.column.type === 'coverage' && one.text !== null)
-  return index < 0 ? 'NULL::VARCHAR[]' : `CASE WHEN flag${index} IS NOT NULL THEN [flag${index}] END`
+  const told = [...(index < 0 ? [] : [`flag${index}`]), ...(mayBeExchanged ? ['flag_position'] : [])]
+  if (told.length === 0) return 'NULL::VARCHAR[]'
+  return `CASE WHEN ${told.map((flag) => `${flag} IS NOT NULL`).join(' OR ')} THEN list_filter([${told.join(', ')}], lambda f: f IS NOT NULL) END`
+}
+
+/**
+ * A drop whose latitude cannot be one, but would be a longitude, and whose longitude would be a latitude: the two were
+ * exchanged, and there is no other way to read them. They are put right and flagged, since a drop held back for its
+ * position would be missing from the tank's cycles. Null where the plan has no such two columns.
+ */
+function exchangedSql(plan: Plan): string | null {
+  if (plan.kind.name !== 'drop') return null
+  const place = (name: string) =>
+    plan.columns.findIndex((one) => one.column.name === name && one.text !== null && !one.isPair)
+  const [lat, lon] = [place('latitude'), place('longitude')]
+  if (lat < 0 || lon < 0) return null
+  const { decimal } = plan.profile
+  const read = (index: number, axis: 'lat' | 'lon') => sqlValue.angle(`t${index}`, { axis, decimal })
+  const isOut = `v_latitude IS NULL AND val.tidy(t${lat}) IS NOT NULL`
+  return `SELECT * EXCLUDE (lat_of_lon, lon_of_lat) REPLACE (
+      coalesce(v_latitude, lat_of_lon) AS v_latitude, CASE WHEN lat_of_lon IS NULL THEN v_longitude ELSE lon_of_lat END AS v_longitude),
+      CASE WHEN lat_of_lon IS NOT NULL THEN 'position-exchanged' END AS flag_position
+    FROM (SELECT *, CASE WHEN lon_of_lat IS NOT NULL THEN ${read(lon, 'lat')} END AS lat_of_lon
+      FROM (SELECT *, CASE WHEN ${isOut} THEN ${read(lat, 'lon')} END AS lon_of_lat FROM typed))`
 }

@@ -40,6 +40,9 @@ const troubles: Record<string, Trouble> = {
   },
   'grown-file': { files: { 'drop-20260704.csv': [1, 1, 0, 0, 0], 'drop-20260705.csv': [2, 1, 1, 0, 0] } },
   'header-only': { files: { 'drop.csv': [0, 0, 0, 0, 0] } },
+  'mended-line': {
+    files: { 'sheet-20260704.csv': [3, 2, 0, 1, 0], 'sheet-20260705.csv': [4, 2, 2, 0, 0] },
+  },
   'misspelt-fire': { files: { 'drop.csv': [2, 2, 0, 0, 0] }, findings: ['unknown-fire'] },
   'not-a-number': {
     files: { 'drop.csv': [4, 1, 0, 0, 3] },
@@ -52,9 +55,8 @@ const troubles: Record<string, Trouble> = {
   },
   'repeated-header': { files: { 'drop.csv': [3, 2, 0, 0, 1] }, reasons: [/the header line again/] },
   'swapped-position': {
-    files: { 'drop.csv': [3, 2, 0, 0, 1] },
-    reasons: [/beyond 90 degrees/],
-    findings: ['position-zero', 'position-sign'],
+    files: { 'drop.csv': [3, 3, 0, 0, 0] },
+    findings: ['position-swapped', 'position-zero', 'position-sign'],
   },
   'tank-in-two-places': { files: { 'drop.csv': [1, 1, 0, 0, 0] }, findings: ['tank-in-two-places'] },
   'truncated-gzip': { files: { 'drop.csv.gz': null }, says: [/gzip file ends too early/] },

@@ -170,7 +170,7 @@ export const troublesOfEvents: Trouble[] = [
   {
     name: 'swapped-position',
     about:
-      'Three positions that cannot be: latitude and longitude exchanged, 0/0, and a longitude without its minus sign. gallonage should quarantine the first, since no latitude is beyond 90 degrees, and give a finding for each of the others; the fire named by the crew still stands.',
+      'Three positions that cannot be: latitude and longitude exchanged, 0/0, and a longitude without its minus sign. gallonage should read the first the other way round, since no latitude is beyond 90 degrees, use neither of the others to find a fire, and give a finding for each; the fire named by the crew still stands.',
     files: {
       ...registry,
       'drop.csv': lines(

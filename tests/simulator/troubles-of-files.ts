@@ -28,6 +28,12 @@ const sheetProfile = (name: string, more: object = {}): string =>
     2,
   )}\n`
 const sheet = lines('When,Tanker,Gals,Incident', '07/04/2026 12:30,N801ZY,1400,Anvil Creek')
+const mended = [
+  'When,Tanker,Gals,Incident',
+  '07/04/2026 12:30,N801ZY,1400,Anvil Creek',
+  '07/04/2026 13:30,N801ZY,1380,Anvil Creek',
+  '07/04/2026 14:20,N801ZY,1410,Anvil Creek',
+]
 const many = Array.from(
   { length: 60 },
   (_, index) =>
@@ -150,6 +156,19 @@ export const troublesOfFiles: Trouble[] = [
       }),
       'sheet-20260704.csv': sheet,
       'sheet-20260705.csv': sheet.replace('1400', '1450'),
+    },
+  },
+  {
+    name: 'mended-line',
+    about:
+      'A sheet with a line at half past 25 was sent again with that line put right and one more below. gallonage should quarantine the line when only the first file is there; with both, the mended line stands for it, it counts as superseded, and nothing waits: four drops.',
+    files: {
+      ...registry,
+      'profiles/dated-sheet.json': sheetProfile('dated-sheet', {
+        issued_at: { name: '(\\d{8})\\.csv$', format: '%Y%m%d' },
+      }),
+      'sheet-20260704.csv': lines(...mended).replace('13:30', '25:30'),
+      'sheet-20260705.csv': lines(...mended, '07/04/2026 15:10,N801ZY,1390,Anvil Creek'),
     },
   },
 ]

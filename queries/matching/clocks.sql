@@ -17,5 +17,5 @@ FROM ledger.clock SEMI JOIN (
   SELECT s.source, a.aircraft, make_timestamp((c.start_s * 1000000)::BIGINT) AS started_at
   FROM match_clock c JOIN match_source s ON s.number = c.source JOIN match_aircraft a ON a.number = c.aircraft
 ) USING (source, aircraft, started_at)
-WHERE abs(offset_min) >= 3 AND (pairs >= 3 OR basis = 'neighbours')
+WHERE abs(offset_min) >= 30 OR abs(offset_min) >= 3 AND (pairs >= 3 OR basis = 'neighbours')
 ORDER BY aircraft, source, started_at;

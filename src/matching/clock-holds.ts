@@ -80,15 +80,11 @@ export function holdClocks(
     const isOutvoted =
       new Set(against.map((source) => source.name)).size >= leastAgainstTracker &&
       new Set(against.map((source) => source.witness)).size >= 2
-    const change = isOutvoted ? found.late : -found.late
+    const change: Change = isOutvoted
+      ? { ...found, seconds: found.late, basis: 'majority' }
+      : { ...found, seconds: -found.late, basis: 'tracker' }
     for (const index of isOutvoted ? moved.flat() : group.members)
-      result[index] = moveBy(
-        result[index]!,
-        change,
-        isOutvoted ? 'majority' : 'tracker',
-        found.isStrong,
-        !expected,
-      )
+      result[index] = changed(result[index]!, change, !expected)
   }
   return expected ? leanOnDays(o, result, flying, told, expected) : result
 }
@@ -128,17 +124,19 @@ function leanOnDays(
   return clocks
 }
 
-function moveBy(
-  clock: BlockClock,
-  seconds: number,
-  basis: 'majority' | 'tracker',
-  isStrong: boolean,
-  isOwn: boolean,
-): BlockClock {
+interface Change {
+  readonly seconds: number
+  readonly basis: 'majority' | 'tracker'
+  readonly isStrong: boolean
+  /** Drops that it rests on. */
+  readonly drops: number
+}
+
+function changed(clock: BlockClock, { seconds, basis, isStrong, drops }: Change, isOwn: boolean): BlockClock {
   const offset = clock.offset + seconds
   const { block, pairs, spread } = clock
   const own = isOwn ? withoutNoise(offset, block.step, pairs, spread) : clock.own
-  return { ...clock, offset, basis, own, isStrong, isOpen: false }
+  return { ...clock, offset, basis, own, isStrong, pairs: Math.max(pairs, drops), isOpen: false }
 }
 
 /** Drops and loads of a group in its common time, each kind as the member tells it that has most of them. */
@@ -188,7 +186,7 @@ function hourOf(
   points: Points,
   flown: Flown,
   isSeconded: (late: number) => boolean,
-): { late: number; flights: ReadonlySet<number>; isStrong: boolean } | null {
+): { late: number; flights: ReadonlySet<number>; isStrong: boolean; drops: number } | null {
   if (flown.off.length === 0) return null
   const count = points.drops.length + points.loads.length
   const now = misses(points, flown, 0)
@@ -219,6 +217,7 @@ function hourOf(
     late: best!.late,
     flights: new Set(best!.serving.map((flight) => flown.block[flown.number.indexOf(flight)]!)),
     isStrong: gain >= (best!.isSeconded ? leastGain : leastGain + 1),
+    drops: points.drops.length,
   }
 }
 

@@ -57,12 +57,15 @@ export function trackingFiles(
   const months = new Map<string, Row[]>()
   const tracked = new Set(world.aircraft.slice(0, count).map((one) => one.registration))
   const times = new Map<string, number[]>()
-  for (const { flight, at } of events.drops) if (flight) times.set(flight, [...(times.get(flight) ?? []), at])
+  // A load let go on the way home is not let go over the fire.
+  for (const { flight, at, purpose } of events.drops)
+    if (flight && purpose !== 'jettison') times.set(flight, [...(times.get(flight) ?? []), at])
   for (const flight of events.flights) {
     if (!tracked.has(flight.aircraft) || !flight.witnesses.includes('tracker')) continue
     const [from, to] = [bases.get(flight.from_base)!, bases.get(flight.to_base)!]
     const drops = times.get(flight.id) ?? []
-    const middle = (flight.off + flight.on) / 2
+    const isFerry = flight.target.latitude === to.latitude && flight.target.longitude === to.longitude
+    const middle = isFerry ? flight.on + 150 : (flight.off + flight.on) / 2
     const legs = { from, to, out: (drops[0] ?? middle) - 150, back: (drops.at(-1) ?? middle) + 90 }
     const shift = book.offset('tracker', flight.aircraft, flight.day)
     for (let at = flight.off; at <= flight.on; at += seconds) {

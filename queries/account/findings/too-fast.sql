@@ -1,9 +1,15 @@
 -- Two positions of one aircraft that it cannot have flown between, the worst of each day. Drops' times may be rounded
--- to 5 minutes; a tracker's are good to seconds. Positions more than a day apart tell nothing.
+-- to 5 minutes; a tracker's are good to seconds. Positions more than a day apart tell nothing. What the tracker's clock
+-- is off by its flights is taken out of its points.
 WITH fast_from AS (SELECT date_trunc('day', cut_at) AS fast_at FROM scope_cut),
+off_clock AS (
+  SELECT aircraft, witness, started_at - INTERVAL 1 HOUR AS clock_from, ended_at + INTERVAL 1 HOUR AS clock_to, offset_min
+  FROM ledger.clock WHERE offset_min <> 0 AND started_at >= (FROM fast_from) - INTERVAL 3 DAY),
 point AS (
-  SELECT aircraft, seen_at, latitude, longitude, 5 AS slack_s, 'obs:' || obs_no AS evidence FROM obs.position
-  WHERE fate = 'accepted' AND aircraft IN (FROM scope_touched) AND seen_at >= (FROM fast_from) - INTERVAL 1 DAY AND NOT (abs(latitude) < 0.01 AND abs(longitude) < 0.01)
+  SELECT p.aircraft, seen_at - to_seconds(coalesce(CASE WHEN seen_at <= clock_to THEN offset_min END, 0) * 60) AS seen_at, latitude,
+    longitude, 5 AS slack_s, 'obs:' || obs_no AS evidence
+  FROM obs.position p ASOF LEFT JOIN off_clock c ON c.aircraft = p.aircraft AND c.witness = p.witness AND p.seen_at >= c.clock_from
+  WHERE fate = 'accepted' AND p.aircraft IN (FROM scope_touched) AND seen_at >= (FROM fast_from) - INTERVAL 1 DAY AND NOT (abs(latitude) < 0.01 AND abs(longitude) < 0.01)
   UNION ALL
   SELECT a.aircraft, a.dropped_at, l.latitude, l.longitude, 300, 'drop:' || a."drop"
   FROM account."drop" a JOIN ledger."drop" l ON l."drop" = a."drop"

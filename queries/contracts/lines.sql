@@ -1,11 +1,11 @@
 -- Invoice lines in the order in which they claim evidence: by the first day of their invoice, then by invoice and line.
--- `bill_no` tells that order, with gaps.
+-- `bill_no` tells that order, with gaps. All of it rests on the papers alone and is kept until they change.
 CREATE OR REPLACE TEMP TABLE bill AS
 WITH newest AS (
   SELECT obs_no, contract, invoice, line, item AS item_text, aircraft, from_on,
     greatest(from_on, coalesce(to_on, from_on)) AS to_on, ticket, val.ticket_key(ticket) AS ticket_key, fluid,
     quantity, unit_price, amount
-  FROM obs.invoice_line WHERE fate = 'accepted' AND is_asked_contract(contract)
+  FROM obs.invoice_line WHERE fate = 'accepted'
   QUALIFY row_number() OVER (PARTITION BY contract, invoice, line ORDER BY obs_no DESC) = 1),
 -- Names are few, and lines many: what rests on a name alone is made once for each.
 item_name AS (SELECT item_text, contracts.item_key(item_text) AS item FROM (SELECT DISTINCT item_text FROM newest)),
@@ -43,3 +43,7 @@ UPDATE bill SET cancelled_by = c.credit_no FROM (
   ranked AS (SELECT *, row_number() OVER (PARTITION BY is_credit, key ORDER BY CASE WHEN is_credit THEN bill_no ELSE -bill_no END) AS place FROM keyed)
   SELECT l.bill_no, n.bill_no AS credit_no FROM ranked l JOIN ranked n ON n.key = l.key AND n.place = l.place AND n.is_credit AND NOT l.is_credit) c
 WHERE bill.bill_no = c.bill_no;
+
+DELETE FROM contracts.bill;
+INSERT INTO contracts.bill
+SELECT *, contracts.line_subject(contract, invoice, line) FROM bill ORDER BY bill_no;

@@ -1,7 +1,7 @@
 -- Results: every line with its verdict and evidence, and the work that no line bills.
-DELETE FROM contracts.line WHERE is_asked_contract(contract);
-DELETE FROM contracts.unbilled WHERE is_asked_contract(contract);
-DELETE FROM contracts.loaded_at_base WHERE is_asked_contract(contract);
+DELETE FROM contracts.line WHERE is_asked_line(contract, invoice, line);
+DELETE FROM contracts.unbilled WHERE is_asked_item(item) AND is_asked_plane(aircraft) AND is_asked_day(day);
+DELETE FROM contracts.loaded_on_day WHERE is_asked_plane(aircraft) AND is_asked_day(day);
 
 -- Lines that another line's message names.
 CREATE OR REPLACE TEMP TABLE named AS
@@ -74,10 +74,7 @@ SELECT t.contract, t.item, t.plane, l.day, l.season, t.currency, l.fluid, l.quan
 FROM loose l JOIN worth w ON w.term_no = l.term_no AND w.day = l.day JOIN term t ON t.term_no = l.term_no
 ORDER BY t.contract, t.item, t.plane, l.day;
 
-INSERT INTO contracts.loaded_at_base
-WITH part AS (
-  SELECT base, term_no, season, unit_price, count(*) FILTER (at_from = 0) AS loads, sum(at_to - at_from) AS gallons
-  FROM segment WHERE base IS NOT NULL AND term_no IN (SELECT term_no FROM term WHERE kind = 'load') GROUP BY base, term_no, season, unit_price)
-SELECT p.base, t.contract, p.season, t.currency, sum(p.loads), sum(p.gallons)::DECIMAL(18,6), contracts.cents(sum(contracts.times(p.gallons, p.unit_price)))
-FROM part p JOIN term t ON t.term_no = p.term_no
-GROUP BY p.base, t.contract, p.season, t.currency ORDER BY p.base, t.contract, p.season;
+INSERT INTO contracts.loaded_on_day
+SELECT s.base, t.contract, t.plane, s.day, s.season, t.currency, s.unit_price, count(*) FILTER (s.at_from = 0), sum(s.at_to - s.at_from)::DECIMAL(38,6)
+FROM segment s JOIN term t ON t.term_no = s.term_no WHERE s.base IS NOT NULL AND t.kind = 'load'
+GROUP BY s.base, t.contract, t.plane, s.day, s.season, t.currency, s.unit_price ORDER BY t.contract, t.plane, s.day, s.base, s.unit_price;

@@ -11,9 +11,10 @@ export interface Reach {
 }
 
 /**
- * What an update made again: everything, or the account of these aircraft and tanks from a moment (UTC, as ISO text) on. Older openings that were inferred may be counted anew with it: then it is from the beginning.
+ * What an update made again: everything, or the account of these aircraft and tanks: events since a moment, and what they count from
+ * a moment on (UTC, as ISO text). The latter is the beginning where older openings that were inferred are counted anew.
  */
-export type Change = 'all' | null | { aircraft: string[]; tanks: string[]; from: string }
+export type Change = 'all' | null | { aircraft: string[]; tanks: string[]; since: string; from: string }
 
 const everBefore = '0001-01-01 00:00:00'
 
@@ -23,13 +24,15 @@ export async function changeOf(warehouse: Warehouse): Promise<Change> {
     'FROM scope_touched UNION SELECT aircraft FROM scope_aircraft ORDER BY aircraft',
   )
   const tanks = await warehouse.rows<{ tank: string }>('FROM scope_tank ORDER BY tank')
-  const from = await warehouse.value<string>(
-    `SELECT CASE WHEN isinf(cut_at) OR EXISTS (FROM recounted) THEN '${everBefore}' ELSE cut_at::VARCHAR END FROM scope_cut`,
-  )
+  const since =
+    (await warehouse.value<string>('SELECT cut_at::VARCHAR FROM scope_cut WHERE NOT isinf(cut_at)')) ??
+    everBefore
+  const isRecounted = await warehouse.value<boolean>('SELECT EXISTS (FROM recounted)')
   return {
     aircraft: aircraft.map((row) => row.aircraft),
     tanks: tanks.map((row) => row.tank),
-    from: from ?? everBefore,
+    since,
+    from: isRecounted ? everBefore : since,
   }
 }
 

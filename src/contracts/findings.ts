@@ -2,9 +2,8 @@ import type { Warehouse } from '../warehouse/index.ts'
 
 const kinds = ['invoice-line', 'never-billed', 'meter-tolerance', 'contract-zone'] as const
 
-/** Writes `contracts.finding`; a finding's id follows from its kind and subject alone. */
+/** Adds to `contracts.finding` what is asked for; a finding's id follows from its kind and subject alone. */
 export async function writeFindings(warehouse: Warehouse): Promise<void> {
-  await warehouse.run('DELETE FROM contracts.finding')
   for (const kind of kinds) {
     const select = (await warehouse.readStage(`contracts/findings/${kind}`)).replace(/;\s*$/, '')
     await warehouse.run(

@@ -1,49 +1,43 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { writeFindings } from './findings.ts'
+import { askAll, askPart, type Changed, keepUnbilled } from './scope.ts'
 import { shareEvidence } from './share.ts'
 
 export { schemaSql } from './schema.ts'
-
-/** What of the account was made again: everything, or that of these aircraft from a moment (UTC, as ISO text) on. */
-export type Changed = 'all' | { readonly aircraft: readonly string[]; readonly from: string }
+export type { Changed } from './scope.ts'
 
 /**
  * Holds every invoice line against the account and writes `contracts.line`, `contracts.unbilled` and `contracts.finding`.
- * Where nothing but the account of some aircraft changed, the lines of contracts that it bears on, or that share an aircraft
- * with those, are held against it again, whole: a line can bear on any other through a ticket, a tier or a credit note.
+ * Where nothing but the account of some aircraft changed, only the lines and days that it bears on are held against it again;
+ * the result equals a computation of everything. When papers changed, everything must be asked for.
  */
 export async function reconcile(warehouse: Warehouse, changed: Changed = 'all'): Promise<void> {
   await warehouse.onOneThread(() => warehouse.transaction(() => hold(warehouse, changed)))
 }
 
 async function hold(warehouse: Warehouse, changed: Changed): Promise<void> {
+  await askAll(warehouse)
   const papers = await warehouse.value<boolean>(
     `SELECT EXISTS (SELECT 1 FROM obs.contract) OR EXISTS (SELECT 1 FROM obs.invoice_line) OR EXISTS (SELECT 1 FROM contracts.line)`,
   )
-  if (papers) {
-    await run(warehouse, 'terms')
-    await choose(warehouse, changed)
-    for (const stage of ['units', 'lines', 'prices', 'claims']) await run(warehouse, stage)
-    await share(warehouse)
-    for (const stage of ['amounts', 'verdicts', 'write']) await run(warehouse, stage)
-  }
+  if (!papers) return tellAll(warehouse)
+  await run(warehouse, 'terms')
+  if (changed === 'all') await run(warehouse, 'lines')
+  else await askPart(warehouse, changed)
+  for (const stage of ['units', 'prices', 'claims']) await run(warehouse, stage)
+  await share(warehouse)
+  for (const stage of ['amounts', 'verdicts']) await run(warehouse, stage)
+  if (changed !== 'all') await keepUnbilled(warehouse, 'before')
+  await run(warehouse, 'write')
+  if (changed === 'all') return tellAll(warehouse)
+  await keepUnbilled(warehouse, 'after')
+  await run(warehouse, 'scope-findings')
   await writeFindings(warehouse)
 }
 
-/** Leaves the terms of the contracts that are to be looked at; `is_asked_contract` tells which those are. */
-async function choose(warehouse: Warehouse, changed: Changed): Promise<void> {
-  const asked = changed === 'all' ? 'true' : 'number IN (SELECT contract FROM scope_contract)'
-  if (changed !== 'all') {
-    const text = await warehouse.readStage('contracts/scope')
-    await warehouse.run(text, { list: changed.aircraft.join('\n'), from: changed.from })
-    await warehouse.run(
-      `DELETE FROM deal WHERE contract NOT IN (FROM scope_contract);
-       DELETE FROM deal_aircraft WHERE contract NOT IN (FROM scope_contract);
-       DELETE FROM price WHERE contract NOT IN (FROM scope_contract);
-       DELETE FROM priced_item WHERE contract NOT IN (FROM scope_contract)`,
-    )
-  }
-  await warehouse.run(`CREATE OR REPLACE TEMP MACRO is_asked_contract(number) AS ${asked}`)
+async function tellAll(warehouse: Warehouse): Promise<void> {
+  await warehouse.run('DELETE FROM contracts.finding')
+  await writeFindings(warehouse)
 }
 
 async function run(warehouse: Warehouse, stage: string): Promise<void> {

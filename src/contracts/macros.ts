@@ -15,6 +15,9 @@ CREATE OR REPLACE MACRO contracts.price_fluid(fluid, fluids) AS
   CASE WHEN list_contains(fluids, fluid) THEN fluid WHEN list_contains(fluids, '') THEN '' WHEN fluid IS NULL AND len(fluids) = 1 THEN fluids[1] END;
 CREATE OR REPLACE MACRO contracts.name_key(name) AS regexp_replace(upper(name), '[^A-Z0-9]+', '', 'g');
 CREATE OR REPLACE MACRO contracts.item_key(item) AS regexp_replace(regexp_replace(lower(trim(item)), '[^a-z0-9]+', '-', 'g'), 's$', '');
+-- What a finding about a line, or about work that no line bills, is about.
+CREATE OR REPLACE MACRO contracts.line_subject(contract, invoice, line) AS format('invoice {} line {} of contract {}', invoice, line, contract);
+CREATE OR REPLACE MACRO contracts.work_subject(item, aircraft, contract, season) AS format('{} of {} on contract {}, season {}', item, aircraft, contract, season);
 -- A text whose order is the one that people expect: INV-9 before INV-10.
 CREATE OR REPLACE MACRO contracts.natural_key(name) AS
   CASE WHEN regexp_full_match(name, '[0-9]+') THEN lpad(name, 18, '0') ELSE

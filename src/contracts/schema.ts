@@ -18,9 +18,16 @@ CREATE TABLE IF NOT EXISTS contracts.line(
 CREATE TABLE IF NOT EXISTS contracts.unbilled(
   contract VARCHAR, item VARCHAR, aircraft VARCHAR, day DATE, season VARCHAR, currency VARCHAR, fluid VARCHAR,
   quantity DECIMAL(18,6), let_go_quantity DECIMAL(18,6), emergency_rule VARCHAR, amount DECIMAL(18,2), evidence VARCHAR[]);
--- What was loaded at each base and priced by the loaded gallon, at contract prices.
-CREATE TABLE IF NOT EXISTS contracts.loaded_at_base(
-  base VARCHAR, contract VARCHAR, season VARCHAR, currency VARCHAR, loads BIGINT, gallons DECIMAL(18,6), amount DECIMAL(18,2));
+-- What was loaded at each base and priced by the loaded gallon, by aircraft and day of the contract.
+CREATE TABLE IF NOT EXISTS contracts.loaded_on_day(
+  base VARCHAR, contract VARCHAR, aircraft VARCHAR, day DATE, season VARCHAR, currency VARCHAR, unit_price DECIMAL(18,6), loads BIGINT,
+  gallons DECIMAL(38,6));
+-- Lines as the papers have them, in the order in which they claim evidence; made again when the papers change.
+CREATE TABLE IF NOT EXISTS contracts.bill(
+  bill_no BIGINT, obs_no BIGINT, contract VARCHAR, invoice VARCHAR, line VARCHAR, item_text VARCHAR, aircraft VARCHAR, from_on DATE,
+  to_on DATE, ticket VARCHAR, ticket_key VARCHAR, fluid VARCHAR, quantity DECIMAL(18,6), unit_price DECIMAL(18,6), amount DECIMAL(18,2),
+  item VARCHAR, item_no INTEGER, kind VARCHAR, currency VARCHAR, tolerance_pct DECIMAL(9,6), emergency_rule VARCHAR, is_gallons BOOLEAN,
+  is_credit BOOLEAN, off_contract VARCHAR, is_outside BOOLEAN, cancelled_by BIGINT, subject VARCHAR);
 CREATE TABLE IF NOT EXISTS contracts.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
@@ -32,6 +39,12 @@ CREATE OR REPLACE MACRO contracts.plain(number) AS rtrim(rtrim(number::DECIMAL(3
 CREATE OR REPLACE MACRO contracts.said(number) AS contracts.plain(round(number::DECIMAL(38,6), 2));
 -- An amount in words keeps both its decimals; \`format\` alone would say it as a float.
 CREATE OR REPLACE MACRO contracts.money(amount) AS amount::DECIMAL(38,2)::VARCHAR;
+
+-- What was loaded at each base and priced by the loaded gallon, at contract prices.
+CREATE OR REPLACE VIEW contracts.loaded_at_base AS
+  SELECT base, contract, season, currency, sum(loads)::BIGINT AS loads, sum(gallons)::DECIMAL(18,6) AS gallons,
+    contracts.cents(sum(contracts.times(gallons, unit_price))) AS amount
+  FROM contracts.loaded_on_day GROUP BY base, contract, season, currency;
 
 -- What stands behind each line: kind and id as in the evidence of any record.
 CREATE OR REPLACE VIEW contracts.evidence AS

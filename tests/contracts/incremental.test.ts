@@ -56,13 +56,13 @@ test('what changed is held against the contracts that it bears on, and equals th
   await desk.warehouse.run(
     `UPDATE ledger.load SET volume_gal = 1700 WHERE aircraft = 'N1' AND loaded_at >= TIMESTAMP '2026-01-01'`,
   )
-  const changed = { aircraft: ['N1', 'N2'], from: '2026-07-01 00:00:00' }
+  const changed = { aircraft: ['N1', 'N2'], since: '2026-07-01 00:00:00' }
   await reconcile(desk.warehouse, changed)
   const night = await picture()
   expect([await written('C-25'), await written('E-26')]).toEqual(others)
   await reconcile(desk.warehouse)
   expect(night).toEqual(await picture())
-  await reconcile(desk.warehouse, { ...changed, from: '0001-01-01 00:00:00' })
+  await reconcile(desk.warehouse, { ...changed, since: '0001-01-01 00:00:00' })
   expect(night).toEqual(await picture())
   expect(JSON.stringify(night)).toContain('quantity-over')
 })

@@ -17,7 +17,8 @@
 --   effective_unknown  drops of which nobody could tell whether they were effective; in no rate
 --   is_small           fewer than 10 known outcomes: a hint, not a finding
 -- note: Wilson 95 % intervals; a rate of nothing is blank. An unknown counts as neither.
--- note: by is objective (unless given), class, fuel, coverage, wind, height, fluid, aircraft, tank or season.
+-- note: by is objective (unless given), class, fuel, coverage, wind, height, fluid, aircraft, tank or season; the fuel is the
+--   observer's, else that of the fire's record.
 -- note: An assessment belongs to the drop with its record, else to the aircraft's last fire drop within 30 min before it.
 SELECT * EXCLUDE ("by")
 FROM effectiveness.outcome_rates_by([$by::VARCHAR], $season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)

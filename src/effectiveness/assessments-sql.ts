@@ -36,12 +36,13 @@ CREATE OR REPLACE VIEW effectiveness.outcome AS
       coalesce(arg_max(effective, assessed_at) FILTER (WHERE effective IN ('yes', 'no')), 'unknown') AS effective,
       count(*) AS assessments
     FROM effectiveness.assessment GROUP BY subject)
-  SELECT o.subject, o."drop", o.aircraft, o.assessed_at, o.fuel, o.objective, o.line_ft, o.wind_kt, o.met_fire, o.effective,
+  SELECT o.subject, o."drop", o.aircraft, o.assessed_at, coalesce(nullif(trim(o.fuel), ''), nullif(trim(f.fuel), '')) AS fuel, o.objective, o.line_ft, o.wind_kt, o.met_fire, o.effective,
     o.assessments, d.tank, d.base, coalesce(d.fire, o.fire_text) AS fire, d.fluid, d.coverage_level,
     coalesce(d.is_open_ended, false) AS is_open_ended, d.height_ft, coalesce(d.operating_day, o.assessed_at::DATE) AS operating_day,
     coalesce(d.season, year(o.assessed_at)::VARCHAR) AS season, c.class
   FROM one o LEFT JOIN answers."drop" d ON d."drop" = o."drop"
-  LEFT JOIN account.aircraft c ON c.aircraft = o.aircraft;
+  LEFT JOIN account.aircraft c ON c.aircraft = o.aircraft
+  LEFT JOIN effectiveness.fire_fuel f ON f.number = d.fire AND f.season = d.fire_season;
 
 CREATE OR REPLACE MACRO effectiveness.outcomes_in(wanted_season, first_day, last_day, of_aircraft, of_tank, of_base, of_fire, of_fluid) AS TABLE
   SELECT * FROM effectiveness.outcome

@@ -173,7 +173,7 @@ describe('outcome rates', () => {
     ['coverage', ['4', 'unknown']],
     ['class', ['large']],
     ['height', ['200 to 249 ft', 'unknown']],
-    ['fuel', ['F 5', 'grass', 'unknown']],
+    ['fuel', ['F 5', 'grass', 'brush', 'unknown']],
   ])('by %s', async (by, groups) => {
     const rows = await room.ask('outcome-rates', { by })
     expect(rows.map((row) => row.group_name).sort()).toEqual([...groups].sort())

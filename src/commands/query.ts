@@ -13,6 +13,7 @@ import type { Command } from './command.ts'
 import { CommandError, type Effects, UsageError } from './effects.ts'
 import { checkWritable, writeNamed } from './named-file.ts'
 import { fingerprintOf, inFolder, withWarehouse } from './session.ts'
+import { unknownSubjects } from './subjects.ts'
 
 export const formats = ['table', 'json', 'csv', 'arrow', 'parquet', 'xlsx'] as const
 export type Format = (typeof formats)[number]
@@ -107,6 +108,8 @@ export async function ask(
     if (error instanceof QueryProblem) throw new CommandError(error.message)
     throw error
   })
+  if (!args.flag('quiet'))
+    for (const hint of await unknownSubjects(warehouse, params)) effects.err(`${hint}\n`)
   const only = args
     .text('columns')
     ?.split(',')

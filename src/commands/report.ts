@@ -8,8 +8,8 @@ import type { Command } from './command.ts'
 import { CommandError, UsageError } from './effects.ts'
 import { checkWritable, writeNamed } from './named-file.ts'
 import { paramsOf } from './query.ts'
-import { checkSubjects } from './report-subjects.ts'
 import { fingerprintOf, inFolder, withWarehouse } from './session.ts'
+import { checkSubjects } from './subjects.ts'
 
 const text = (value: string, about: string) => ({ type: 'string', value, about }) as const
 const endings = ['html', 'pdf', 'xlsx'] as const

@@ -33,6 +33,7 @@ import { reportJson, reportText, takeIn } from './ingest.ts'
 import { progressBar } from './progress.ts'
 import { fingerprintOf, inFolder, openWarehouse, warehouseFolder } from './session.ts'
 import { statusOf } from './status.ts'
+import { unknownSubjects } from './subjects.ts'
 
 export const serveCommand: Command = {
   name: 'serve',
@@ -158,6 +159,8 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
         if (units !== 'us' && units !== 'metric')
           throw new RequestRefused(`units=${units.slice(0, 40)} is neither us nor metric`)
         if (!isZone(zone)) throw new RequestRefused(`zone=${zone.slice(0, 40)} is no IANA time zone`)
+        const [unknown] = await unknownSubjects(warehouse, params)
+        if (unknown) throw new RequestRefused(unknown)
         const { makeReport, PrintingFailed } = await import('../report/index.ts')
         const report = await makeReport(kind as ReportKind, {
           catalogue,

@@ -68,6 +68,11 @@ test('a second terminal works while the server runs, and after it', async () => 
     headers: { Accept: 'application/json' },
   })
   expect(await overHttp.json()).toEqual(JSON.parse(asked.out))
+  const report = await fetch(`${address}api/reports/season?season=1999`)
+  expect([report.status, ((await report.json()) as { detail: string }).detail]).toEqual([
+    422,
+    expect.stringContaining('there is no season 1999 on record'),
+  ])
   const known = await fetch(`${address}api/queries/gallons-by-fire`, {
     headers: { Accept: 'application/json', 'If-None-Match': overHttp.headers.get('ETag')! },
   })

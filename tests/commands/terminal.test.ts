@@ -43,6 +43,15 @@ describe('wrong usage', () => {
   })
 })
 
+test.each([
+  ['aircraft=n9', 'there is no aircraft n9 on record; there is none yet'],
+  ['fire=X-1', 'there is no fire X-1 on record'],
+])('an answer about a name that is not on record says so beside it: %s', async (param, words) => {
+  const said = await house.say('query', 'drops', '--param', param)
+  expect(said).toMatchObject({ code: 0, err: expect.stringContaining(words) })
+  expect((await house.say('query', 'drops', '--param', param, '--quiet')).err).toBe('')
+})
+
 describe('a file that cannot be written', () => {
   const nowhere = '/no/such/folder'
 

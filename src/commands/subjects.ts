@@ -2,11 +2,15 @@ import { nearest } from '../catalogue/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { UsageError } from './effects.ts'
 
-/** Where each name that a report can be made for stands, as SQL that gives it back. */
+/** Where each name that can be asked for stands, as SQL that gives it back. */
 const subjects: Readonly<Record<string, string>> = {
   season: `SELECT season AS name FROM answers."drop" UNION SELECT year(operating_day)::VARCHAR FROM answers."drop"
     UNION SELECT season FROM answers.load UNION SELECT season FROM answers.flight`,
+  aircraft: 'SELECT aircraft AS name FROM account.aircraft',
   tank: 'SELECT tank AS name FROM account.tank',
+  base: `SELECT base AS name FROM account.base UNION SELECT base FROM answers."drop" UNION SELECT base FROM answers.load
+    UNION SELECT 'unknown'`,
+  fire: `SELECT number AS name FROM account.fire UNION SELECT fire FROM answers."drop" UNION SELECT 'unattributed'`,
   invoice: "SELECT DISTINCT invoice AS name FROM obs.invoice_line WHERE fate = 'accepted'",
   contract: "SELECT DISTINCT number AS name FROM obs.contract WHERE fate = 'accepted'",
 }
@@ -16,6 +20,16 @@ export async function checkSubjects(
   warehouse: Warehouse,
   params: Readonly<Record<string, unknown>>,
 ): Promise<void> {
+  const [first] = await unknownSubjects(warehouse, params)
+  if (first) throw new UsageError(first)
+}
+
+/** What of the names asked for is not on record, each in one sentence with the nearest that is. */
+export async function unknownSubjects(
+  warehouse: Warehouse,
+  params: Readonly<Record<string, unknown>>,
+): Promise<string[]> {
+  const unknown: string[] = []
   for (const [param, sql] of Object.entries(subjects)) {
     const wanted = params[param]
     if (typeof wanted !== 'string' || wanted === '') continue
@@ -24,8 +38,9 @@ export async function checkSubjects(
     )
     const names = rows.map((row) => row.name)
     if (!names.includes(wanted))
-      throw new UsageError(`there is no ${param} ${wanted} on record; ${hintOf(wanted, names)}`)
+      unknown.push(`there is no ${param} ${wanted} on record; ${hintOf(wanted, names)}`)
   }
+  return unknown
 }
 
 function hintOf(wanted: string, names: readonly string[]): string {

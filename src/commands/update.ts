@@ -1,6 +1,6 @@
-import { account } from '../account/index.ts'
+import { account, type Change } from '../account/index.ts'
 import { reconcile } from '../contracts/index.ts'
-import { assess } from '../effectiveness/index.ts'
+import { type Assessed, assess } from '../effectiveness/index.ts'
 import { maintain } from '../maintenance/index.ts'
 import { match } from '../matching/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
@@ -32,8 +32,25 @@ async function bringChanged(warehouse: Warehouse): Promise<void> {
     await maintain(warehouse, registry > 0 || changed === null ? 'all' : changed)
     await reconcile(warehouse, registry > 0 || changed === null ? 'all' : changed)
   }
-  await assess(warehouse)
+  await assess(warehouse, registry > 0 ? 'all' : await toAssess(warehouse, changed))
   await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
+}
+
+/** What the assessment rests on that is new: the account of some aircraft, and assessments; new traces are looked at whole. */
+async function toAssess(warehouse: Warehouse, changed: Change): Promise<Assessed> {
+  const said = await warehouse.rows<{ kind: string; aircraft: string | null; first_at: string | null }>(
+    `SELECT kind, aircraft, min(first_at)::VARCHAR AS first_at FROM obs.pending WHERE kind IN ('trace', 'assessment') GROUP BY kind, aircraft`,
+  )
+  const isPlain = said.every(
+    (one) => one.kind === 'assessment' && one.aircraft !== null && one.first_at !== null,
+  )
+  if (changed === 'all' || !isPlain) return 'all'
+  const times = [...said.map((one) => String(one.first_at)), ...(changed ? [changed.since] : [])].sort()
+  return {
+    aircraft: [...new Set([...(changed?.aircraft ?? []), ...said.map((one) => String(one.aircraft))])],
+    tanks: changed?.tanks ?? [],
+    since: times[0] ?? '9999-12-31 00:00:00',
+  }
 }
 
 /** Everything anew: after an amendment that reaches further than one aircraft, or a change of settings. */

@@ -6,12 +6,11 @@
  * 3 min after, since a crew rounds its times. A record that no controller's drop has falls back on a drop without a controller's
  * record. Of several assessments of one drop the latest known answer counts, so that a drop is counted once.
  */
-export const assessmentSql = `
-CREATE OR REPLACE VIEW effectiveness.assessment AS
-  WITH said AS (SELECT * FROM obs.assessment WHERE fate = 'accepted'),
+const assessments = (ofAssessments: string, ofDrops: string): string => `
+  WITH said AS (SELECT * FROM obs.assessment WHERE fate = 'accepted' ${ofAssessments}),
   near AS (
     SELECT a.obs_no, d."drop", d.dropped_at, a.assessed_at, a.record IS NOT NULL AND d.record = a.record AS is_by_record
-    FROM said a JOIN ledger."drop" d ON d.aircraft = a.aircraft AND NOT d.is_excluded
+    FROM said a JOIN ledger."drop" d ON d.aircraft = a.aircraft AND NOT d.is_excluded ${ofDrops}
       AND d.dropped_at BETWEEN a.assessed_at - INTERVAL 12 HOUR AND a.assessed_at + INTERVAL 30 MINUTE
     JOIN account."drop" t ON t."drop" = d."drop"
     WHERE d.record = a.record
@@ -25,7 +24,15 @@ CREATE OR REPLACE VIEW effectiveness.assessment AS
   SELECT a.obs_no, a.assessed_at, a.aircraft, a.record, a.fire AS fire_text, a.fuel, a.objective, a.met_fire, a.effective, a.line_ft,
     a.observer_role, a.wind_kt, c."drop", c.matched_by
   FROM said a LEFT JOIN chosen c ON c.obs_no = a.obs_no;
+`
 
+export const assessmentSql = `
+CREATE OR REPLACE VIEW effectiveness.assessment AS ${assessments('', '')}
+-- Those of some aircraft, from a moment on; NULL for all.
+CREATE OR REPLACE MACRO effectiveness.assessments_of(of_aircraft, from_at) AS TABLE ${assessments(
+  'AND (of_aircraft IS NULL OR list_contains(of_aircraft, aircraft)) AND (from_at IS NULL OR assessed_at >= from_at)',
+  `AND (of_aircraft IS NULL OR list_contains(of_aircraft, d.aircraft)) AND (from_at IS NULL OR d.dropped_at >= from_at - INTERVAL 13 HOUR)`,
+)}
 CREATE OR REPLACE VIEW effectiveness.outcome AS
   WITH one AS (
     SELECT coalesce("drop", 'assessment ' || obs_no) AS subject, any_value("drop") AS "drop", any_value(aircraft) AS aircraft,

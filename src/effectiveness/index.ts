@@ -1,4 +1,5 @@
 export { assess } from './assess.ts'
 export { prepareProductivity } from './productivity.ts'
 export { schemaSql } from './schema.ts'
+export type { Assessed } from './scope.ts'
 export { prepareSeasons } from './seasons.ts'

@@ -14,7 +14,7 @@ const margin = 0.03
 const mostCost = 0.5
 
 /**
- * Writes `effectiveness.trace_drop`. A trace names its aircraft and the controller's record, but no day, and record numbers may begin anew each
+ * Writes `effectiveness.trace_drop` for the aircraft in scope. A trace names its aircraft and the controller's record, but no day, and record numbers may begin anew each
  * day. Where one drop alone has that record, the trace is its. Among several, the volume decides, and the day in the name of the
  * trace's file where there is one (a download holds its own day and those before); where two fit about as well, the trace stays without
  * a drop rather than with a wrong one. Each drop has one trace at most. Arrival order plays no part.
@@ -35,7 +35,9 @@ export async function matchTraces(warehouse: Warehouse): Promise<void> {
     if (!rival || first.cost < rival.cost) traceOf.set(first.drop, first)
   }
   const chosen = [...traceOf.values()].sort((a, b) => a.trace - b.trace)
-  await warehouse.run('DELETE FROM effectiveness.trace_drop')
+  await warehouse.run(
+    `DELETE FROM effectiveness.trace_drop WHERE trace NOT IN (SELECT trace FROM effectiveness.trace WHERE NOT is_told_aircraft(aircraft))`,
+  )
   await warehouse.append('effectiveness.trace_drop', {
     trace: chosen.map((one) => one.trace),
     drop: chosen.map((one) => one.drop),

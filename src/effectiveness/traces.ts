@@ -22,6 +22,24 @@ export async function readTraces(warehouse: Warehouse): Promise<void> {
   })
 }
 
+/**
+ * Finds again which drop each trace of the aircraft in scope belongs to, where their drops changed and no trace did.
+ * @returns the tanks of drops that have a trace now and had not, or the other way, or another.
+ */
+export async function matchAgain(warehouse: Warehouse): Promise<string[]> {
+  const pairs = `SELECT m.trace, m."drop" FROM effectiveness.trace_drop m
+    JOIN effectiveness.trace t ON t.trace = m.trace WHERE is_told_aircraft(t.aircraft)`
+  await warehouse.run(`CREATE OR REPLACE TEMP TABLE pair_before AS ${pairs}`)
+  await matchTraces(warehouse)
+  await warehouse.run(`CREATE OR REPLACE TEMP TABLE pair_now AS ${pairs}`)
+  const rows = await warehouse.rows<{ tank: string }>(
+    `SELECT DISTINCT tank FROM account."drop" WHERE tank IS NOT NULL AND "drop" IN (
+       SELECT "drop" FROM (FROM pair_before EXCEPT FROM pair_now) UNION SELECT "drop" FROM (FROM pair_now EXCEPT FROM pair_before))
+     ORDER BY tank`,
+  )
+  return rows.map((row) => row.tank)
+}
+
 const besides = ['groundspeed_kt', 'height_ft', 'door_open_s', 'door_full_s', 'door_peak_pct'] as const
 
 const figures: Readonly<Record<string, (release: Release) => number | boolean>> = {

@@ -135,7 +135,7 @@ async function upload(warehouse: Warehouse): Promise<Used> {
       }),
       await part('maintain', () => maintain(warehouse, changed ?? 'all')),
       await part('reconcile', () => reconcile(warehouse, changed ?? 'all')),
-      await part('assess', () => assess(warehouse)),
+      await part('assess', () => assess(warehouse, changed ?? 'all')),
     ]),
   )
   console.log(`    CPU s: ${parts.join(', ')}`)

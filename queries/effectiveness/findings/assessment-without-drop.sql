@@ -3,4 +3,4 @@ SELECT 'assessment-without-drop' AS finding, 'note' AS severity, format('assessm
   format('the assessment of {} fits no drop on record: {}', aircraft, CASE WHEN record IS NULL
     THEN 'no fire drop of the aircraft within 30 min before' ELSE 'no drop with the record ' || record END) AS message,
   ['obs:' || obs_no] AS evidence, aircraft, NULL::VARCHAR AS tank
-FROM effectiveness.assessment WHERE "drop" IS NULL
+FROM effectiveness.assessments_of(told_aircraft(), told_from()) WHERE "drop" IS NULL

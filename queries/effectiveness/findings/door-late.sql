@@ -4,7 +4,7 @@ WITH seen AS (
   SELECT t.*, d.dropped_at, d.tank, median(t.door_open_s) OVER same AS usual_open_s,
     median(t.door_full_s - t.door_open_s) OVER same AS usual_travel_s, count(*) OVER same AS traces
   FROM effectiveness.release t JOIN answers."drop" d ON d."drop" = t."drop"
-  WHERE t.door_open_s IS NOT NULL AND t.status = 'read'
+  WHERE t.door_open_s IS NOT NULL AND t.status = 'read' AND is_told_tank(d.tank)
   WINDOW same AS (PARTITION BY d.tank)),
 usual AS (
   SELECT *, median(abs(door_open_s - usual_open_s)) OVER (PARTITION BY tank) AS usual_spread_s FROM seen)

@@ -3,7 +3,7 @@
 WITH seen AS (
   SELECT t.*, d.dropped_at, d.tank, k.flow, median(t.door_peak_pct) OVER same AS usual_pct, count(*) OVER same AS traces
   FROM effectiveness.release t JOIN answers."drop" d ON d."drop" = t."drop" LEFT JOIN account.tank k ON k.tank = d.tank
-  WHERE t.door_peak_pct IS NOT NULL AND t.status = 'read'
+  WHERE t.door_peak_pct IS NOT NULL AND t.status = 'read' AND is_told_tank(d.tank)
   WINDOW same AS (PARTITION BY d.tank, d.coverage_level))
 SELECT 'door-partly' AS finding, 'warning' AS severity, 'drop ' || "drop" AS subject, dropped_at AS happened_at,
   CASE WHEN traces >= 5 AND door_peak_pct < 0.9 * usual_pct

@@ -4,4 +4,4 @@ SELECT 'trace-volume' AS finding, 'warning' AS severity, 'drop ' || d."drop" AS 
     AS message,
   ['drop:' || d."drop", 'obs:' || t.trace] AS evidence, d.aircraft, d.tank
 FROM effectiveness.release t JOIN account."drop" d ON d."drop" = t."drop"
-WHERE t.status = 'read' AND NOT t.is_cut AND abs(t.trace_gal - d.volume_gal) > greatest(0.05 * d.volume_gal, 4 * t.volume_se_gal)
+WHERE is_told_tank(d.tank) AND t.status = 'read' AND NOT t.is_cut AND abs(t.trace_gal - d.volume_gal) > greatest(0.05 * d.volume_gal, 4 * t.volume_se_gal)

@@ -4,4 +4,4 @@ SELECT 'trace-without-drop' AS finding, 'note' AS severity,
   format('the release trace of record {} of {} ({} samples) fits no drop on record, or two about as well; ingest the controller download that holds it',
     record, aircraft, samples) AS message,
   ['obs:' || trace] AS evidence, aircraft, NULL::VARCHAR AS tank
-FROM effectiveness.release WHERE "drop" IS NULL
+FROM effectiveness.release WHERE "drop" IS NULL AND is_told_aircraft(aircraft)

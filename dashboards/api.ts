@@ -37,6 +37,10 @@ export interface ArrivalLine {
 export interface IngestResult {
   files: ArrivalLine[]
   totals: Omit<ArrivalLine, 'path' | 'profile' | 'problem'>
+  /** What is wrong with a profile or a folder, in whole sentences. */
+  problems?: string[]
+  /** Profiles that came and are kept. */
+  profiles?: string[]
 }
 
 /** Something the server refused or could not do, in its own words (an RFC 9457 problem). */

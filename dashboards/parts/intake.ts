@@ -52,7 +52,8 @@ export class Intake {
   }
 
   private async take(files: FileList | null): Promise<void> {
-    const list = [...(files ?? [])]
+    // Profiles first: they may be of the files that come with them.
+    const list = [...(files ?? [])].sort((a, b) => Number(isJson(b)) - Number(isJson(a)))
     if (!list.length) return
     const bar = h('progress', { max: list.length, value: 0, 'aria-label': 'Files read' })
     const status = h('p', { role: 'status' })
@@ -93,33 +94,37 @@ export class Intake {
     )
     this.log.hidden = false
     let changed = 0
+    let profiles = 0
     for (const [at, file] of list.entries()) {
       status.textContent = `Reading ${file.name} (${at + 1} of ${list.length})…`
       try {
         const result = await this.api.ingest(file)
-        body.append(...result.files.map((line) => lineOf(line)))
-        changed += result.totals.accepted
-      } catch (error) {
         body.append(
-          h(
-            'tr',
-            {},
-            h('th', { scope: 'row' }, file.name),
-            h(
-              'td',
-              { colspan: 5, class: 'problem' },
-              error instanceof Problem
-                ? [error.message, error.way].filter(Boolean).join(' ')
-                : 'It could not be sent.',
+          ...result.files.map((line) => lineOf(line)),
+          ...(result.profiles ?? []).map((name) =>
+            said(
+              file.name,
+              `The profile ${name} is kept: files with its headers are read by it from now on.`,
             ),
           ),
+          ...(result.problems ?? []).map((problem) => said(file.name, problem, 'problem')),
         )
+        changed += result.totals.accepted
+        profiles += result.profiles?.length ?? 0
+      } catch (error) {
+        const words =
+          error instanceof Problem
+            ? [error.message, error.way].filter(Boolean).join(' ')
+            : 'It could not be sent.'
+        body.append(said(file.name, words, 'problem'))
       }
       bar.value = at + 1
     }
     status.textContent = changed
       ? `${changed.toLocaleString('en-US')} rows are new. The pages show them now.`
-      : 'Nothing new: every row was known or could not be read.'
+      : profiles
+        ? 'No new rows. Bring in the files that the profile is for.'
+        : 'Nothing new: every row was known or could not be read.'
     this.chooser.value = ''
     this.arrived()
   }
@@ -132,16 +137,20 @@ export class Intake {
 function lineOf(line: ArrivalLine): HTMLElement {
   const counts = [line.read, line.accepted, line.duplicate, line.superseded, line.quarantined]
   return line.problem
-    ? h(
-        'tr',
-        {},
-        h('th', { scope: 'row' }, line.path),
-        h('td', { colspan: 5, class: 'problem' }, line.problem),
-      )
+    ? said(line.path, line.problem, 'problem')
     : h(
         'tr',
         {},
         h('th', { scope: 'row' }, line.path, line.profile ? h('small', {}, ` ${line.profile}`) : null),
         counts.map((count) => h('td', { class: 'number' }, count.toLocaleString('en-US'))),
       )
+}
+
+/** A line of words instead of counts. */
+function said(name: string, words: string, kind = ''): HTMLElement {
+  return h('tr', {}, h('th', { scope: 'row' }, name), h('td', { colspan: 5, class: kind }, words))
+}
+
+function isJson(file: File): boolean {
+  return /\.json$/i.test(file.name)
 }

@@ -75,6 +75,7 @@ export async function takeIn(
     isDry?: boolean
     onProgress?: (done: number, total: number, path: string) => void
     shownPath?: (path: string) => string
+    keepsEveryProfile?: boolean
   } = {},
 ): Promise<IngestReport> {
   const take = (settle?: () => Promise<void>) =>
@@ -82,6 +83,7 @@ export async function takeIn(
       now: effects.now,
       ...(options.onProgress ? { onProgress: options.onProgress } : {}),
       ...(options.shownPath ? { shownPath: options.shownPath } : {}),
+      ...(options.keepsEveryProfile ? { keepsEveryProfile: true } : {}),
       ...(settle ? { settle } : {}),
       ...(options.isDry ? { keep: async () => null } : {}),
     })

@@ -1,8 +1,6 @@
 import { randomBytes } from 'node:crypto'
 import { existsSync } from 'node:fs'
-import { mkdtemp, rm, writeFile } from 'node:fs/promises'
-import { tmpdir } from 'node:os'
-import { basename, join } from 'node:path'
+import { join } from 'node:path'
 import type { Catalogue } from '../catalogue/index.ts'
 import { readEvidence } from '../evidence/index.ts'
 import type { Amending } from '../intake/index.ts'
@@ -15,7 +13,6 @@ import {
   createApp,
   isLoopback,
   listen,
-  type ReceivedFile,
   RequestRefused,
   readServerInfo,
   removeServerInfo,
@@ -31,6 +28,7 @@ import { CommandError, type Effects, UsageError } from './effects.ts'
 import { isEvidenceKind } from './evidence.ts'
 import { reportJson, reportText, takeIn } from './ingest.ts'
 import { progressBar } from './progress.ts'
+import { takeReceived } from './received.ts'
 import { fingerprintOf, inFolder, openWarehouse, warehouseFolder } from './session.ts'
 import { statusOf } from './status.ts'
 import { unknownSubjects } from './subjects.ts'
@@ -138,7 +136,7 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
     ingest: async (files) => {
       const report = await takeReceived(warehouse, files, effects)
       await tell()
-      return { files: report.files, totals: report.totals, problems: report.problems }
+      return report
     },
     amend: async ({ action, payload, reason, by }) => {
       const number = await amend(warehouse, { action, payload } as Amending, {
@@ -218,25 +216,6 @@ async function answerFirst(catalogue: Catalogue, warehouse: Warehouse): Promise<
     await (await catalogue.run(warehouse, 'gallons-by-fire')).toArrowFile()
   } catch {
     // Whoever asks the same will be told what is wrong.
-  }
-}
-
-/** Files that came over the wire are written down, taken in, and forgotten: the warehouse keeps their bytes. */
-async function takeReceived(warehouse: Warehouse, files: readonly ReceivedFile[], effects: Effects) {
-  const folder = await mkdtemp(join(tmpdir(), 'gallonage-received-'))
-  try {
-    for (const file of files) await writeFile(join(folder, basename(file.name) || 'upload'), file.bytes)
-    // The sender knows the file by its name, and nothing of the folder that it passed through.
-    const shown = (text: string) => text.replaceAll(`${folder}/`, '')
-    const report = await takeIn(warehouse, [folder], [], effects, { shownPath: shown })
-    const named = report.files.map((file) => ({
-      ...file,
-      path: shown(file.path),
-      ...(file.problem ? { problem: shown(file.problem) } : {}),
-    }))
-    return { ...report, files: named, problems: report.problems.map(shown) }
-  } finally {
-    await rm(folder, { recursive: true, force: true })
   }
 }
 

@@ -48,7 +48,10 @@ export async function ingest(
     const landed = await landAll(warehouse, found.files, profiles, scratch, effects)
     return await warehouse.transaction(async () => {
       await writeFiles(warehouse, landed.facts, effects.shownPath ?? ((path) => path))
-      const revised = await keepProfiles(warehouse, landed.used, effects.now())
+      const unused = effects.keepsEveryProfile
+        ? loaded.profiles.filter((profile) => !landed.used.includes(profile))
+        : []
+      const revised = await keepProfiles(warehouse, [...landed.used, ...unused], effects.now())
       await digestFiles(warehouse, landed.newFiles, landed.used, revised)
       const files = await finish(warehouse, landed.reports)
       for (const { at, done } of landed.kept) noteOn(files[at]!, await done)

@@ -98,7 +98,7 @@ export const fixedPaths = (reportKinds: readonly string[]): Record<string, Json>
   },
   '/api/ingest': {
     post: {
-      summary: 'Takes in a file, several files of a form, or JSON lines',
+      summary: 'Takes in a file, several files of a form, or JSON lines; a profile among them is kept',
       parameters: [
         {
           name: 'name',

@@ -26,6 +26,8 @@ export const ingestSchema = z.object({
     z.object({ path: z.string(), profile: z.string().nullable(), problem: z.string().optional(), ...counts }),
   ),
   totals: z.object(counts),
+  problems: z.array(z.string()).optional(),
+  profiles: z.array(z.string()).optional(),
 })
 
 export const statusSchema = z.looseObject({

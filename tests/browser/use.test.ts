@@ -223,6 +223,19 @@ describe.skipIf(!browser)('in the browser', { timeout: 120_000 }, () => {
     fixture.isEmpty = false
   })
 
+  test('profiles go before the files that come with them, and what is wrong with one is said', async () => {
+    fixture.ingested.length = 0
+    await visit('', 'season')
+    const file = (name: string, text: string) => ({ name, mimeType: 'text/plain', buffer: Buffer.from(text) })
+    await page.setInputFiles('input[type=file]', [file('drop.csv', 'a\n'), file('sheet.json', '{}')])
+    const log = page.locator('.intake')
+    await log.getByText('rows are new').waitFor()
+    expect(fixture.ingested).toEqual(['sheet.json', 'drop.csv'])
+    expect(await log.innerText()).toContain('The profile sheet is kept')
+    expect(await log.innerText()).toContain('headers is missing')
+    expect(await violations(page)).toEqual([])
+  })
+
   test('a file dropped anywhere on the page is brought in', async () => {
     fixture.ingested.length = 0
     await visit('', 'season')

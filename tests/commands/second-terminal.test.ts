@@ -106,6 +106,24 @@ test('an upload answers with the fates of its rows, and names the file as its se
   const strange = await (await send('slips.csv', 'Slip,Litres\n1,2\n')).json()
   expect(strange.files[0]).toMatchObject({ path: 'slips.csv', profile: null })
   expect(JSON.stringify(strange)).not.toContain(tmpdir())
+
+  // A profile comes by itself, and the next file of its kind is read by it; a profile with a fault says which.
+  const fields = { dropped_at: { from: 'When' }, aircraft: { from: 'Ship' }, volume: { from: 'Gals' } }
+  const profile = { profile: 'ship-sheet', headers: ['When', 'Ship'], records: [{ kind: 'drop', fields }] }
+  expect(await (await send('ship.json', JSON.stringify(profile))).json()).toMatchObject({
+    files: [],
+    profiles: ['ship-sheet'],
+    problems: [],
+  })
+  const sheet = await (await send('sheet.csv', 'When,Ship,Gals\n2026-07-06T18:00:00Z,N801ZY,700\n')).json()
+  expect(sheet.files[0]).toMatchObject({ profile: 'ship-sheet', accepted: 1 })
+  for (const [text, words] of [
+    [JSON.stringify({ ...profile, headers: undefined }), 'ship.json: headers is missing'],
+    ['{"profile": "ship-sheet",}', 'ship.json'],
+  ] as const) {
+    const refused = await (await send('ship.json', text)).json()
+    expect(refused).toMatchObject({ files: [], profiles: [], problems: [expect.stringContaining(words)] })
+  }
   await rm(warehouse, { recursive: true, force: true })
 })
 

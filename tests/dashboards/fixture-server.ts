@@ -183,6 +183,11 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
         { title: 'broken.csv is not recognised.', status: 422, detail: 'Its headers match no profile.' },
         422,
       )
+    if (file.name.endsWith('.json')) {
+      const none = { read: 0, accepted: 0, duplicate: 0, superseded: 0, quarantined: 0 }
+      const problems = ['sheet.json: headers is missing; correct the profile']
+      return context.json({ files: [], totals: none, problems, profiles: ['sheet'] })
+    }
     fixture.isEmpty = false
     setTimeout(() => fixture.change(), 50)
     const line = { read: 12, accepted: 9, duplicate: 2, superseded: 0, quarantined: 1 }

@@ -182,3 +182,35 @@ test('each trouble is found once, and nothing else', async () => {
     ].sort(),
   )
 }, 60_000)
+
+test('loads at two bases that the aircraft cannot have flown between are a finding, and a quick hop is none', async () => {
+  await register(w, 'base', [
+    { code: 'FAR', zone: 'America/Boise', latitude: 45.2, longitude: -115.2 },
+    { code: 'NOWHERE', zone: 'America/Boise' },
+  ])
+  const load = (minutes: number, base: string): Record<string, unknown> => ({
+    aircraft: 'N811ZY',
+    loaded_at: at(12, minutes),
+    base_text: base,
+    volume_gal: 900,
+    witnesses: ['ticket'],
+  })
+  // 120 NM: a minute apart, and an hour apart; then a base whose place nobody knows, at once and after a while.
+  await happened(w, 'load', [
+    load(0, 'JUN'),
+    load(1, 'FAR'),
+    load(61, 'JUN'),
+    load(63, 'NOWHERE'),
+    load(80, 'JUN'),
+  ] as never)
+  await compute(w)
+  const found = (await ask(w, 'findings')).filter((row) => row.finding === 'aircraft-in-two-places')
+  const name = (minutes: number) => `load L-N811ZY-${at(12, minutes).replace(/[-:]/g, '')}`
+  expect(found.map((row) => row.subject).filter((subject) => String(subject).startsWith('load'))).toEqual([
+    name(1),
+    name(63),
+  ])
+  expect(found.map((row) => row.message)).toContainEqual(
+    expect.stringMatching(/N811ZY was loaded at FAR at .* and at JUN 1 min before, 120 NM away/),
+  )
+}, 60_000)

@@ -20,35 +20,40 @@ export function hearClocks(o: Observations): Heard[] {
   })
 }
 
-/**
- * What is known of every block's clock: first by its own day, then, where few events are shared, by its day in the light
- * of the days around. Blocks in the order of `heard`.
- * @param isStanding blocks that are on record already; @param known what is on record of blocks that are not at hand
- */
-export function judgeClocks(
+/** What is known of every block's clock by its own day, by aircraft. */
+export function judgeDays(
   o: Observations,
   heard: readonly Heard[],
   sources: readonly Source[],
+): BlockClock[][] {
+  return heard.map(({ blocks, evidence }) => holdClocks(o, groupClocks(blocks, evidence, sources), sources))
+}
+
+/** Those of them that may speak for their neighbours. @param isStanding blocks that are on record already */
+export function speakersOf(
+  days: readonly (readonly BlockClock[])[],
   isStanding: (index: number) => boolean = () => false,
-  known: readonly Speaker[] = [],
-): { clocks: BlockClock[]; neighbours: Neighbours } {
-  const first = heard.map(({ blocks, evidence }) =>
-    holdClocks(o, groupClocks(blocks, evidence, sources), sources),
-  )
-  const speakers: Speaker[] = [...known]
-  first.flat().forEach(({ block, own, isStrong }, index) => {
-    if (own === null || isStanding(index)) return
-    speakers.push({
-      aircraft: block.aircraft,
-      source: block.source,
-      start: block.start,
-      offset: own,
-      isStrong,
-    })
+): Speaker[] {
+  return days.flat().flatMap(({ block, own, isStrong }, index) => {
+    if (own === null || isStanding(index)) return []
+    return [{ aircraft: block.aircraft, source: block.source, start: block.start, offset: own, isStrong }]
   })
-  const neighbours = new Neighbours(speakers)
-  const clocks = heard.flatMap(({ blocks, evidence }, place) => {
-    const anchors = first[place]!
+}
+
+/**
+ * What is known of every block's clock where, for days with few shared events, the days around are heard too. Blocks in
+ * the order of `heard`.
+ * @param days what their own days say
+ */
+export function judgeBeside(
+  o: Observations,
+  heard: readonly Heard[],
+  days: readonly (readonly BlockClock[])[],
+  sources: readonly Source[],
+  neighbours: Neighbours,
+): BlockClock[] {
+  return heard.flatMap(({ blocks, evidence }, place) => {
+    const anchors = days[place]!
     const usual = blocks.map((block, i) => expectedOf(block, anchors[i]!, neighbours))
     // A tracker of which nobody says otherwise reads the common time.
     const expected = new Map(
@@ -69,7 +74,22 @@ export function judgeClocks(
     const grouped = isChanged ? groupClocks(blocks, again, sources, anchors) : anchors
     return holdClocks(o, grouped, sources, usual)
   })
-  return { clocks, neighbours }
+}
+
+/**
+ * Both at once, for observations that are all at hand: first by its own day, then in the light of the days around.
+ * @param isStanding blocks that are on record already; @param known what is on record of blocks that are not at hand
+ */
+export function judgeClocks(
+  o: Observations,
+  heard: readonly Heard[],
+  sources: readonly Source[],
+  isStanding: (index: number) => boolean = () => false,
+  known: readonly Speaker[] = [],
+): { clocks: BlockClock[]; neighbours: Neighbours } {
+  const days = judgeDays(o, heard, sources)
+  const neighbours = new Neighbours([...known, ...speakersOf(days, isStanding)])
+  return { clocks: judgeBeside(o, heard, days, sources, neighbours), neighbours }
 }
 
 /** The offset that a block should have by the days around, or by many events of its own; NaN where nobody knows. */

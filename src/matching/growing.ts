@@ -3,6 +3,12 @@ export const holds = { TINYINT: Int8Array, SMALLINT: Int16Array, INTEGER: Int32A
 export type Held = keyof typeof holds
 export type Numbers = InstanceType<(typeof holds)[Held]>
 
+/** Rows of numbers, one array per column: plain data, which one thread can hand to another. */
+export interface Filled<Name extends string = string> {
+  readonly types: Readonly<Record<Name, Held>>
+  readonly columns: Readonly<Record<Name, Numbers>>
+}
+
 /** Rows of numbers that are added one by one and leave as typed arrays, one per column: by the hundred thousand without boxing. */
 export class Growing<Name extends string> {
   /** What holds each column, as the database calls it. */
@@ -44,6 +50,10 @@ export class Growing<Name extends string> {
   /** The rows as they are now, one array per column. */
   values(): Record<Name, Numbers> {
     return this.#each((name) => this.#columns[name].subarray(0, this.#count))
+  }
+
+  filled(): Filled<Name> {
+    return { types: this.types, columns: this.values() }
   }
 
   #each(column: (name: Name) => Numbers): Record<Name, Numbers> {

@@ -1,18 +1,23 @@
 import type { Warehouse } from '../warehouse/index.ts'
-import { type Decisions, decideEvents, type Event, readDecisions } from './amendments.ts'
-import type { BlockClock } from './clock-groups.ts'
+import { readDecisions } from './amendments.ts'
 import { hearClocks, judgeClocks } from './clock-judgement.ts'
-import { type Offset, settleOffsets } from './clock-offsets.ts'
+import { settleOffsets } from './clock-offsets.ts'
+import { clockRows } from './clock-rows.ts'
 import { clocksOnRecord, furtherTouched, standingOffsets } from './clocks-on-record.ts'
-import { aircraftRanges, type Observations, type Source } from './observations.ts'
-import { Outcome } from './outcome.ts'
+import { linkAll } from './link.ts'
 import { isWithin, longestBlock, reachesOf, writeReaches } from './reach.ts'
 import { numberNames, readObservations } from './read.ts'
-import type { CommonTimes } from './scene.ts'
-import { eventsOf, segmentsOf } from './segments.ts'
 import { prepareTold } from './told.ts'
 import { changesSince, markSeen } from './touched.ts'
-import { clearLedger, dropWorkingTables, removeClocks, removeOld, writeClocks, writeLedger } from './write.ts'
+import { matchAll } from './whole.ts'
+import {
+  dropWorkingTables,
+  removeClocks,
+  removeOld,
+  writeClocks,
+  writeFindings,
+  writeLedger,
+} from './write.ts'
 
 /** `all`: everything anew. Otherwise what changed since the last run, and these aircraft wholly. */
 export type MatchScope = 'all' | { readonly aircraft?: readonly string[] }
@@ -33,20 +38,6 @@ export async function match(warehouse: Warehouse, scope: MatchScope = {}): Promi
     await dropWorkingTables(warehouse)
     return { aircraft }
   })
-}
-
-async function matchAll(warehouse: Warehouse): Promise<string[]> {
-  const set = await prepareTold(warehouse, false)
-  const { aircraft, sources } = await numberNames(warehouse)
-  const decisions = await readDecisions(warehouse)
-  const o = await readObservations(warehouse, set)
-  const { clocks, neighbours } = judgeClocks(o, hearClocks(o), sources)
-  const offsets = settleOffsets(clocks, sources, neighbours)
-  const outcome = linkAll(o, clocks, offsets, sources, decisions)
-  await clearLedger(warehouse)
-  await writeClocks(warehouse, clocks, offsets)
-  await writeLedger(warehouse, outcome)
-  return aircraft
 }
 
 async function matchTouched(warehouse: Warehouse, wholly: readonly string[]): Promise<string[]> {
@@ -80,7 +71,7 @@ async function matchTouched(warehouse: Warehouse, wholly: readonly string[]): Pr
     }
     const isTouched = (index: number): boolean =>
       isWithin(reached.get(aircraft[o.aircraft[index]!]!) ?? [], 'match', o.start[index]!, o.end[index]!)
-    const outcome = linkAll(o, clocks, offsets, sources, decisions, isTouched)
+    const outcome = linkAll(o, clocks, offsets, sources, decisions, isTouched).filled()
     const left = await removeOld(warehouse, outcome, changes.named)
     if (left.length > 0) {
       for (const name of left) whole.add(name)
@@ -97,54 +88,13 @@ async function matchTouched(warehouse: Warehouse, wholly: readonly string[]): Pr
         : [],
     )
     await removeClocks(warehouse)
-    await writeClocks(
-      warehouse,
+    const rows = clockRows(
       judged.map((index) => clocks[index]!),
       judged.map((index) => offsets[index]!),
     )
+    await writeClocks(warehouse, [rows.filled()])
     await writeLedger(warehouse, outcome)
+    await writeFindings(warehouse)
     return [...reached.keys()].sort()
   }
-}
-
-/** Canonical events of all aircraft. */
-export function linkAll(
-  o: Observations,
-  clocks: readonly BlockClock[],
-  offsets: readonly Offset[],
-  sources: readonly Source[],
-  decisions: Decisions,
-  isTouched: (index: number) => boolean = () => true,
-): Outcome {
-  const times: CommonTimes = {
-    time: new Float64Array(o.count),
-    end: new Float64Array(o.count),
-    half: new Float64Array(o.count),
-  }
-  const taken = new Float64Array(o.count)
-  clocks.forEach((clock, number) => {
-    for (let index = clock.block.from; index < clock.block.to; index++) {
-      const offset = o.isTimeSet[index] === 1 ? 0 : offsets[number]!.offset
-      taken[index] = offset
-      times.time[index] = o.start[index]! - offset
-      times.end[index] = o.end[index]! - offset
-      times.half[index] = clock.block.step / 2
-    }
-  })
-  const outcome = new Outcome(o, times, taken, sources, decisions)
-  for (const [from, to] of aircraftRanges(o)) {
-    for (const segment of segmentsOf(times, from, to)) {
-      if (!segment.some(isTouched)) continue
-      const start = times.time[segment[0]!]!
-      eventsOf(o, segment, times, sources).forEach((profile, kind) => {
-        const events: Event[] = profile.members.map((members, event) => ({
-          members,
-          summaries: profile.summaries[event]!,
-          isAmended: false,
-        }))
-        outcome.add(kind, decideEvents(o, events, decisions), start)
-      })
-    }
-  }
-  return outcome
 }

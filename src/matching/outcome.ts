@@ -2,7 +2,7 @@ import type { Decisions, Event } from './amendments.ts'
 import { disagreementsOf, ranksOf } from './disagreement.ts'
 import { timeField } from './fields.ts'
 import { Gives } from './gives.ts'
-import { Growing } from './growing.ts'
+import { type Filled, Growing } from './growing.ts'
 import { Marks } from './marks.ts'
 import { eventKinds, LOAD, type Observations, type Source } from './observations.ts'
 import { Profile } from './profile.ts'
@@ -45,10 +45,19 @@ const eventColumns = {
 
 const ticketBit = bitOf('load', 'ticket')
 
+type LinkColumn = keyof typeof linkColumns
+type EventColumn = keyof typeof eventColumns
+
+/** Links and events as plain data. */
+export interface Linked {
+  readonly link: Filled<LinkColumn>
+  readonly event: Filled<EventColumn>
+}
+
 /** Links and events of a run, as columns of numbers. */
 export class Outcome {
-  readonly link: Growing<keyof typeof linkColumns>
-  readonly event: Growing<keyof typeof eventColumns>
+  readonly link: Growing<LinkColumn>
+  readonly event: Growing<EventColumn>
   readonly #o: Observations
   readonly #times: CommonTimes
   /** Seconds taken off each observation's time. */
@@ -79,6 +88,10 @@ export class Outcome {
     this.#byPosition = ranksOf('drop', 'latitude', sources)
     this.#gives = new Gives(o, sources)
     this.#marks = new Marks(o, sources)
+  }
+
+  filled(): Linked {
+    return { link: this.link.filled(), event: this.event.filled() }
   }
 
   /** Takes the events of one kind in one segment; ids follow their order in time, then in content. */

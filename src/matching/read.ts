@@ -33,12 +33,19 @@ export async function numberNames(warehouse: Warehouse): Promise<{ aircraft: str
   }
 }
 
-/** The observations of the aircraft in `match_aircraft`, sorted as `Observations` promises. @param set what people set */
+/** How many observations there are to read. */
+export async function countTold(warehouse: Warehouse): Promise<number> {
+  const counts = eventKinds.map((kind) => `(SELECT count(*) FROM told_${kind})`)
+  return (await warehouse.value<number>(`SELECT (${counts.join(' + ')})::DOUBLE`)) ?? 0
+}
+
+/** The observations of the aircraft in `match_aircraft`, sorted as `Observations` promises. @param set what people set @param room so many are expected */
 export async function readObservations(
   warehouse: Warehouse,
   set: readonly SetField[],
+  room?: number,
 ): Promise<Observations> {
-  const columns = await inOrder(warehouse)
+  const columns = await inOrder(warehouse, room)
   const [kind, obsNo] = [columns.numbers('kind'), columns.numbers('obs_no')]
   const setBits = bitsSet(set, kind, obsNo)
   return {
@@ -54,9 +61,9 @@ export async function readObservations(
     longitude: columns.numbers('longitude'),
     fire: columns.numbers('fire'),
     purpose: columns.numbers('purpose'),
-    isTimeSet: Float64Array.from(setBits, (bits, index) => ((bits & timeBits[kind[index]!]!) === 0 ? 0 : 1)),
+    isTimeSet: timesSet(setBits, kind),
     obsNo,
-    says: Int32Array.from(columns.numbers('says')),
+    says: sharedWhole(columns.numbers('says')),
     set: setBits,
   }
 }
@@ -67,7 +74,7 @@ const furtherOrder = `, t.end_at, t.volume_gal, t.fraction, f.number, t.purpose,
 const most = 10_000
 
 /** Such lines are few: they alone are sorted by all that is in them. */
-async function inOrder(warehouse: Warehouse): Promise<Columns> {
+async function inOrder(warehouse: Warehouse, room?: number): Promise<Columns> {
   const purposeList = purposes.map((purpose) => `'${purpose}'`).join(', ')
   const stage = eventKinds
     .reduce(
@@ -76,7 +83,11 @@ async function inOrder(warehouse: Warehouse): Promise<Columns> {
     )
     .replace('PURPOSES', `[${purposeList}]`)
   const read = (which: string, order: string): Promise<Columns> =>
-    warehouse.columns(stage.replace('\nWHICH\n', `\n${which}\n`).replace(' ORDER;', order))
+    warehouse.columns(
+      stage.replace('\nWHICH\n', `\n${which}\n`).replace(' ORDER;', order),
+      {},
+      { isShared: true, room },
+    )
   const columns = await read('', '')
   const equal = equalRows(columns)
   if (equal.length === 0) return columns
@@ -109,7 +120,7 @@ function equalRows(columns: Columns): number[] {
 const timeBits = eventKinds.map((kind) => bitOf(kind, timeField[kind]))
 
 function bitsSet(set: readonly SetField[], kind: Float64Array, obsNo: Float64Array): Int32Array {
-  const bits = new Int32Array(obsNo.length)
+  const bits = new Int32Array(new SharedArrayBuffer(4 * obsNo.length))
   if (set.length === 0) return bits
   const fields = new Map<number, string[]>()
   for (const { obs_no, field } of set) fields.set(obs_no, [...(fields.get(obs_no) ?? []), field])
@@ -118,4 +129,18 @@ function bitsSet(set: readonly SetField[], kind: Float64Array, obsNo: Float64Arr
       bits[index]! |= bitsFrom(eventKinds[kind[index]!]!, field)
   }
   return bits
+}
+
+/** 1 where the time itself was set. */
+function timesSet(set: Int32Array, kind: Float64Array): Float64Array {
+  const isSet = new Float64Array(new SharedArrayBuffer(8 * set.length))
+  for (let index = 0; index < set.length; index++)
+    if (set[index] !== 0 && (set[index]! & timeBits[kind[index]!]!) !== 0) isSet[index] = 1
+  return isSet
+}
+
+function sharedWhole(values: Float64Array): Int32Array {
+  const whole = new Int32Array(new SharedArrayBuffer(4 * values.length))
+  whole.set(values)
+  return whole
 }

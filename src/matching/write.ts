@@ -1,10 +1,10 @@
 import type { Warehouse } from '../warehouse/index.ts'
-import type { BlockClock } from './clock-groups.ts'
-import type { Offset } from './clock-offsets.ts'
+import { bases } from './clock-offsets.ts'
+import type { ClockColumn } from './clock-rows.ts'
 import { idLetter, timeField } from './fields.ts'
-import type { Growing } from './growing.ts'
+import type { Filled } from './growing.ts'
 import { eventKinds } from './observations.ts'
-import { type Outcome, roles } from './outcome.ts'
+import { type Linked, roles } from './outcome.ts'
 import { resolveSql, witnessSetsSql } from './resolve.ts'
 
 export async function clearLedger(warehouse: Warehouse): Promise<void> {
@@ -17,10 +17,14 @@ export async function clearLedger(warehouse: Warehouse): Promise<void> {
 
 const names = (texts: readonly string[]): string => `[${texts.map((text) => `'${text}'`).join(', ')}]`
 
-/** Writes events and links through the working table `match_event` and the working view `match_link`. */
-export async function writeLedger(warehouse: Warehouse, outcome: Outcome): Promise<void> {
-  await appendNumbers(warehouse, 'match_link_number', outcome.link)
-  await appendNumbers(warehouse, 'match_event_number', outcome.event)
+/**
+ * Writes events and links through the working table `match_event` and the working view `match_link`, and notes in
+ * `match_disputed` on what witnesses disagree.
+ * @param part number of this outcome among those of a run
+ */
+export async function writeLedger(warehouse: Warehouse, outcome: Linked, part = 0): Promise<void> {
+  await appendNumbers(warehouse, 'match_link_number', [outcome.link])
+  await appendNumbers(warehouse, 'match_event_number', [outcome.event])
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE match_event AS
     SELECT n.event, a.aircraft, n.witness_bits, n.marks, n.parts_gal, n.tickets_gal, n.is_excluded = 1 AS is_excluded,
@@ -40,17 +44,33 @@ export async function writeLedger(warehouse: Warehouse, outcome: Outcome): Promi
     SELECT l.kind, e.id, l.obs_no, s.witness, s.source, l.offset_ms / 60000, l.role, l.place, l.score, l.apart_min,
       l.own_gal, l.peer_gal, e.is_amended
     FROM match_link l JOIN match_event e ON e.event = l.event JOIN match_source s ON s.number = l.source;`)
+  await noteDisputed(warehouse, outcome, part)
+}
+
+/** The few are taken out first: what a planner does not know to be few, it would join as many. */
+async function noteDisputed(warehouse: Warehouse, outcome: Linked, part: number): Promise<void> {
+  await warehouse.run(`CREATE TEMP TABLE IF NOT EXISTS match_disputed(part INTEGER, event INTEGER, id VARCHAR,
+    aircraft VARCHAR, disagreements TINYINT, obs_no BIGINT, place SMALLINT, role VARCHAR)`)
+  if (!outcome.event.columns.disagreements.some((bits) => bits !== 0)) return
+  await warehouse.run(`INSERT INTO match_disputed
+    SELECT ${part}, l.event, e.id, e.aircraft, e.disagreements, l.obs_no, l.place, l.role
+    FROM match_link l JOIN (FROM match_event WHERE disagreements > 0) e ON e.event = l.event`)
+}
+
+/** Says what witnesses disagree on, once all events are written. */
+export async function writeFindings(warehouse: Warehouse): Promise<void> {
   await warehouse.run(await warehouse.readStage('matching/findings'))
 }
 
+/** Makes a working table of these rows. */
 async function appendNumbers<Name extends string>(
   warehouse: Warehouse,
   table: string,
-  rows: Growing<Name>,
+  parts: readonly [Filled<Name>, ...Filled<Name>[]],
 ): Promise<void> {
-  const list = Object.entries(rows.types).map(([name, type]) => `${name} ${type}`)
+  const list = Object.entries(parts[0].types).map(([name, type]) => `${name} ${type}`)
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE ${table}(${list.join(', ')})`)
-  await warehouse.append(`temp.${table}`, rows.values())
+  for (const part of parts) await warehouse.append(`temp.${table}`, part.columns)
 }
 
 /**
@@ -59,11 +79,11 @@ async function appendNumbers<Name extends string>(
  */
 export async function removeOld(
   warehouse: Warehouse,
-  outcome: Outcome,
+  outcome: Linked,
   named: readonly number[],
 ): Promise<string[]> {
   await warehouse.run('CREATE OR REPLACE TEMP TABLE match_now(obs_no DOUBLE)')
-  await warehouse.append('temp.match_now', { obs_no: outcome.link.values().obs_no })
+  await warehouse.append('temp.match_now', { obs_no: outcome.link.columns.obs_no })
   const fallen = eventKinds.map(
     (kind) => `SELECT obs_no FROM obs.${kind} o SEMI JOIN match_range r ON r.aircraft = o.aircraft
       AND o.${timeField[kind]} >= r.load_from AND o.${timeField[kind]} <= r.load_to WHERE fate <> 'accepted'`,
@@ -104,7 +124,7 @@ const working = [
   'disputed',
   'event',
   'event_number',
-  'clock',
+  'clock_number',
   'old',
   'old_clock',
   'dirty',
@@ -117,7 +137,7 @@ const working = [
 ]
 
 export async function dropWorkingTables(warehouse: Warehouse): Promise<void> {
-  const views = ['match_link', ...eventKinds.map((kind) => `told_${kind}`)].map(
+  const views = ['match_link', 'match_clock', ...eventKinds.map((kind) => `told_${kind}`)].map(
     (name) => `DROP VIEW IF EXISTS ${name};`,
   )
   const copies = eventKinds.map(
@@ -131,24 +151,11 @@ export async function dropWorkingTables(warehouse: Warehouse): Promise<void> {
 /** One row per source, aircraft and block of days that it reported without an idle gap. */
 export async function writeClocks(
   warehouse: Warehouse,
-  clocks: readonly BlockClock[],
-  offsets: readonly Offset[],
+  parts: readonly [Filled<ClockColumn>, ...Filled<ClockColumn>[]],
 ): Promise<void> {
-  await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_clock(source INTEGER, aircraft INTEGER, offset_s DOUBLE,
-    pairs INTEGER, basis VARCHAR, spread_s DOUBLE, start_s DOUBLE, end_s DOUBLE, is_open BOOLEAN, own_s DOUBLE,
-    is_strong BOOLEAN)`)
-  await warehouse.append('temp.match_clock', {
-    source: clocks.map((clock) => clock.block.source),
-    aircraft: clocks.map((clock) => clock.block.aircraft),
-    offset_s: offsets.map((offset) => offset.offset + 0),
-    pairs: clocks.map((clock) => clock.pairs),
-    basis: offsets.map((offset) => offset.basis),
-    spread_s: clocks.map((clock) => clock.spread),
-    start_s: clocks.map((clock) => clock.block.start),
-    end_s: clocks.map((clock) => clock.block.end),
-    is_open: clocks.map((clock) => clock.isOpen),
-    own_s: clocks.map((clock) => clock.own),
-    is_strong: clocks.map((clock) => clock.isStrong),
-  })
+  await appendNumbers(warehouse, 'match_clock_number', parts)
+  await warehouse.run(`CREATE OR REPLACE TEMP VIEW match_clock AS
+    SELECT n.* REPLACE (n.is_open = 1 AS is_open, n.is_strong = 1 AS is_strong), ${names(bases)}[n.basis_no + 1] AS basis
+    FROM match_clock_number n`)
   await warehouse.run(await warehouse.readStage('matching/clocks'))
 }

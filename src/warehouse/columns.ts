@@ -60,75 +60,105 @@ const otherNumbers = new Set<DuckDBTypeId>([
   DuckDBTypeId.UBIGINT,
 ])
 
-export async function readColumns(result: DuckDBResult): Promise<Columns> {
-  const chunks = (await result.fetchAllChunks()).filter((chunk) => chunk.rowCount > 0)
-  const count = chunks.reduce((sum, chunk) => sum + chunk.rowCount, 0)
+/** How a result is to be held. */
+export interface ColumnsOptions {
+  /** Number columns in memory that other threads can be given uncopied. */
+  readonly isShared?: boolean
+  /** So many rows are expected: less is moved on the way. */
+  readonly room?: number
+}
+
+const leastRoom = 2048
+
+/** Chunk by chunk as they stream in, so that the database need not keep them. */
+export async function readColumns(result: DuckDBResult, options: ColumnsOptions = {}): Promise<Columns> {
+  const { isShared = false, room = leastRoom } = options
   const types = result.columnTypes()
-  const columns = new Map<string, NumberColumn | TextColumn>()
-  result.columnNames().forEach((name, index) => {
-    const { typeId } = types[index]!
-    columns.set(
-      name,
-      held.has(typeId)
-        ? heldNumbers(chunks, index, count, held.get(typeId)!)
-        : otherNumbers.has(typeId)
-          ? numbersOf(chunks, index, count)
-          : textOf(chunks, index, count),
-    )
-  })
-  return new Columns(count, columns)
-}
-
-/** Copied from the database's memory: values side by side, and a bit for each that is there, lowest first. */
-function heldNumbers(
-  chunks: readonly DuckDBDataChunk[],
-  index: number,
-  count: number,
-  View: HeldAs,
-): NumberColumn {
-  const column = new Float64Array(count)
-  let offset = 0
-  for (const chunk of chunks) {
-    const rows = chunk.rowCount
-    const vector = duckdb.data_chunk_get_vector(chunk.chunk, index)
-    const bytes = duckdb.vector_get_data(vector, rows * View.BYTES_PER_ELEMENT)
-    const values = new View(bytes.buffer as ArrayBuffer, bytes.byteOffset, rows)
-    if (values instanceof BigInt64Array)
-      for (let row = 0; row < rows; row++) column[offset + row] = Number(values[row]!)
-    else column.set(values, offset)
-    // The binding gives nothing, whatever its type says, for a vector in which every value is there.
-    const mask = duckdb.vector_get_validity(vector, Math.ceil(rows / 64) * 8) as Uint8Array | null
-    for (let row = 0; mask && row < rows; row++)
-      if ((mask[row >> 3]! & (1 << (row & 7))) === 0) column[offset + row] = Number.NaN
-    offset += rows
+  const parts = types.map(({ typeId }) =>
+    held.has(typeId) || otherNumbers.has(typeId) ? new NumberPart(typeId, isShared, room) : new TextPart(),
+  )
+  let count = 0
+  for (
+    let chunk = await result.fetchChunk();
+    chunk && chunk.rowCount > 0;
+    chunk = await result.fetchChunk()
+  ) {
+    for (let index = 0; index < parts.length; index++) parts[index]!.add(chunk, index)
+    count += chunk.rowCount
   }
-  return column
+  const names = result.columnNames()
+  return new Columns(count, new Map(names.map((name, index) => [name, parts[index]!.values()])))
 }
 
-function numbersOf(chunks: readonly DuckDBDataChunk[], index: number, count: number): NumberColumn {
-  const column = new Float64Array(count)
-  let offset = 0
-  for (const chunk of chunks) {
+class NumberPart {
+  readonly #typeId: DuckDBTypeId
+  readonly #isShared: boolean
+  #column: NumberColumn
+  #count = 0
+
+  constructor(typeId: DuckDBTypeId, isShared: boolean, room: number) {
+    this.#typeId = typeId
+    this.#isShared = isShared
+    this.#column = this.#make(Math.max(leastRoom, room))
+  }
+
+  add(chunk: DuckDBDataChunk, index: number): void {
+    const from = this.#count
+    this.#count += chunk.rowCount
+    if (this.#count > this.#column.length) {
+      const before = this.#column
+      this.#column = this.#make(Math.max(2 * before.length, this.#count))
+      this.#column.set(before)
+    }
+    const into = this.#column.subarray(from, this.#count)
+    const View = held.get(this.#typeId)
+    if (View) copyHeld(chunk, index, View, into)
+    else copyOthers(chunk, index, into)
+  }
+
+  values(): NumberColumn {
+    return this.#column.subarray(0, this.#count)
+  }
+
+  #make(room: number): NumberColumn {
+    return this.#isShared ? new Float64Array(new SharedArrayBuffer(8 * room)) : new Float64Array(room)
+  }
+}
+
+class TextPart {
+  readonly #column: TextColumn = []
+
+  add(chunk: DuckDBDataChunk, index: number): void {
     const vector = chunk.getColumnVector(index)
     for (let row = 0; row < chunk.rowCount; row++) {
       const value = vector.getItem(row)
-      column[offset + row] = value === null ? Number.NaN : Number(value)
+      this.#column.push(value === null ? null : String(value))
     }
-    offset += chunk.rowCount
   }
-  return column
+
+  values(): TextColumn {
+    return this.#column
+  }
 }
 
-function textOf(chunks: readonly DuckDBDataChunk[], index: number, count: number): TextColumn {
-  const column = new Array<string | null>(count)
-  let offset = 0
-  for (const chunk of chunks) {
-    const vector = chunk.getColumnVector(index)
-    for (let row = 0; row < chunk.rowCount; row++) {
-      const value = vector.getItem(row)
-      column[offset + row] = value === null ? null : String(value)
-    }
-    offset += chunk.rowCount
+/** From the database's memory: values side by side, and a bit for each that is there, lowest first. */
+function copyHeld(chunk: DuckDBDataChunk, index: number, View: HeldAs, into: NumberColumn): void {
+  const rows = chunk.rowCount
+  const vector = duckdb.data_chunk_get_vector(chunk.chunk, index)
+  const bytes = duckdb.vector_get_data(vector, rows * View.BYTES_PER_ELEMENT)
+  const values = new View(bytes.buffer as ArrayBuffer, bytes.byteOffset, rows)
+  if (values instanceof BigInt64Array) for (let row = 0; row < rows; row++) into[row] = Number(values[row]!)
+  else into.set(values)
+  // The binding gives nothing, whatever its type says, for a vector in which every value is there.
+  const mask = duckdb.vector_get_validity(vector, Math.ceil(rows / 64) * 8) as Uint8Array | null
+  for (let row = 0; mask && row < rows; row++)
+    if ((mask[row >> 3]! & (1 << (row & 7))) === 0) into[row] = Number.NaN
+}
+
+function copyOthers(chunk: DuckDBDataChunk, index: number, into: NumberColumn): void {
+  const vector = chunk.getColumnVector(index)
+  for (let row = 0; row < chunk.rowCount; row++) {
+    const value = vector.getItem(row)
+    into[row] = value === null ? Number.NaN : Number(value)
   }
-  return column
 }

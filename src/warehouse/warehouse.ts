@@ -3,7 +3,7 @@ import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { type DuckDBConnection, DuckDBInstance, type DuckDBResult, type DuckDBValue } from '@duckdb/node-api'
 import { type AppendColumns, appendColumns } from './append.ts'
-import { type Columns, readColumns } from './columns.ts'
+import { type Columns, type ColumnsOptions, readColumns } from './columns.ts'
 import { makeFolder } from './folder.ts'
 import { openInstance } from './lock.ts'
 import { packageRoot } from './root.ts'
@@ -165,9 +165,12 @@ export class Warehouse {
   }
 
   /** All rows as columns of typed arrays: for computation. */
-  async columns(sql: string, params?: Params): Promise<Columns> {
+  async columns(sql: string, params?: Params, options?: ColumnsOptions): Promise<Columns> {
     return this.#alone(async () =>
-      readColumns(await this.#connection.stream(sql, params as Record<string, DuckDBValue> | undefined)),
+      readColumns(
+        await this.#connection.stream(sql, params as Record<string, DuckDBValue> | undefined),
+        options,
+      ),
     )
   }
 

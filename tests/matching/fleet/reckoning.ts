@@ -1,6 +1,6 @@
 import { hearClocks, judgeClocks } from '../../../src/matching/clock-judgement.ts'
 import { settleOffsets } from '../../../src/matching/clock-offsets.ts'
-import { linkAll } from '../../../src/matching/match.ts'
+import { linkAll } from '../../../src/matching/link.ts'
 import { observationsOf, type Score, scoreOf, type Told } from '../season.ts'
 
 export interface Link {

@@ -73,7 +73,7 @@ describe('hands of a run', () => {
         ]
       }
     for (const step of ['hear', 'link'])
-      await expect(matched({ hands: failsAt(step) })).rejects.toThrow(
+      await expect(matched({ shares: 4, hands: failsAt(step) })).rejects.toThrow(
         /^matching stopped, and nothing was changed: /,
       )
     expect(open).toBe(0)

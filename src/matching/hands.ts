@@ -16,8 +16,8 @@ export interface AnyHand {
   close(): Promise<void>
 }
 
-/** Threads cost a tenth of a second to start: fewer observations than this are matched before that pays. */
-const leastForThreads = 100_000
+/** Each thread compiles the same code anew, a second of processor time: fewer observations than this do not repay it. */
+const leastForThreads = 400_000
 /** Each costs memory, and more are done before what they find is written. */
 const mostThreads = 4
 

@@ -94,7 +94,7 @@ describe('hands of a run', () => {
   }, 60_000)
 
   it('are threads only where there is much to do', () => {
-    expect(threadsFor(99_999)).toBe(0)
-    expect(threadsFor(100_000)).toBeLessThanOrEqual(4)
+    expect(threadsFor(399_999)).toBe(0)
+    expect(threadsFor(400_000)).toBeLessThanOrEqual(4)
   })
 })

@@ -1,26 +1,11 @@
-import { purposes } from '../kinds/index.ts'
 import type { BlockClock } from './clock-groups.ts'
-import { type Flown, misses, type Points } from './clock-misses.ts'
+import { type Change, type Group, hourOf, rightOf, sameClockSeconds, secondedGain } from './clock-hours.ts'
+import { flownNear, misses, pointsOf } from './clock-misses.ts'
 import { withoutNoise } from './clock-noise.ts'
-import { DROP, FLIGHT, LOAD, type Observations, type Source } from './observations.ts'
+import { FLIGHT, type Observations, type Source } from './observations.ts'
 
-const sameClockSeconds = 15 * 60
-const mostHours = 12
-const leastDrops = 3
-/** So many events more must fit the flights before an hour is believed, and so many more than at any other hour. */
-const leastGain = 3
-const leastLead = 2
-/** As many do where another record of the flights tells that hour too. */
-const secondedGain = 2
 /** Sources, of two witnesses at least, that a tracker yields to when it alone tells another hour. */
 const leastAgainstTracker = 3
-const nearSeconds = 15 * 3600
-const groundTest = purposes.indexOf('ground-test')
-
-interface Group {
-  readonly members: readonly number[]
-  readonly points: Points
-}
 
 /**
  * Drops happen in flight and loads on the ground. Where an aircraft's drops and loads miss the tracker's flights, and fit
@@ -48,14 +33,19 @@ export function holdClocks(
   for (const members of byGroup.values()) {
     if (members.some((index) => isTracker(index) && clocks[index]!.block.byKind[FLIGHT]!.length > 0))
       flying.push(members)
-    else if (members.some((index) => clocks[index]!.basis !== 'pair'))
-      told.push({ members, points: pointsOf(o, clocks, members) })
+    else told.push({ members, points: pointsOf(o, clocks, members) })
   }
   if (flying.length === 0) return [...clocks]
   const result = [...clocks]
+  for (const group of told.filter(({ members }) => clocks[members[0]!]!.basis === 'pair')) {
+    const right = rightOf(group, clocks, flownNear(o, clocks, flying, group.points))
+    if (right === null) continue
+    for (const index of group.members) result[index] = changed(result[index]!, right, !expected)
+  }
   told.sort((a, b) => b.points.drops.length - a.points.drops.length || a.members[0]! - b.members[0]!)
   const served = new Set<number>()
-  const waiting = told.filter(({ points }) => {
+  const waiting = told.filter(({ members, points }) => {
+    if (clocks[members[0]!]!.basis === 'pair') return false
     const flown = flownNear(o, result, flying, points)
     const missed = misses(points, flown, 0)
     if (missed.count >= secondedGain) return true
@@ -114,8 +104,10 @@ function leanOnDays(
     }
     return count
   }
+  const isLeft = (index: number): boolean =>
+    clocks[index]!.isStrong || clocks[index]!.basis === 'alone' || clocks[index]!.basis === 'pair'
   for (const members of [...flying, ...told.map((group) => group.members)]) {
-    if (members.some((index) => clocks[index]!.isStrong || clocks[index]!.basis === 'alone')) continue
+    if (members.some(isLeft)) continue
     const change = changeOf(members)
     if (change === 0 || missed(members, change) > missed(members, 0)) continue
     for (const index of members)
@@ -124,104 +116,9 @@ function leanOnDays(
   return clocks
 }
 
-interface Change {
-  readonly seconds: number
-  readonly basis: 'majority' | 'tracker'
-  readonly isStrong: boolean
-  /** Drops that it rests on. */
-  readonly drops: number
-}
-
 function changed(clock: BlockClock, { seconds, basis, isStrong, drops }: Change, isOwn: boolean): BlockClock {
   const offset = clock.offset + seconds
   const { block, pairs, spread } = clock
   const own = isOwn ? withoutNoise(offset, block.step, pairs, spread) : clock.own
   return { ...clock, offset, basis, own, isStrong, pairs: Math.max(pairs, drops), isOpen: false }
-}
-
-/** Drops and loads of a group in its common time, each kind as the member tells it that has most of them. */
-function pointsOf(o: Observations, clocks: readonly BlockClock[], members: readonly number[]): Points {
-  const timesOf = (kind: number): number[] => {
-    let most: number[] = []
-    for (const index of members) {
-      const { block, offset } = clocks[index]!
-      const own = block.byKind[kind]!.filter((one) => kind !== DROP || o.purpose[one] !== groundTest)
-      if (own.length > most.length) most = own.map((one) => o.start[one]! - offset)
-    }
-    return most
-  }
-  return { drops: timesOf(DROP), loads: timesOf(LOAD) }
-}
-
-/** The flights of groups with a tracker, in their common time, within reach of the points and not among those left out. */
-function flownNear(
-  o: Observations,
-  clocks: readonly BlockClock[],
-  flying: readonly (readonly number[])[],
-  { drops, loads }: Points,
-  leftOut?: ReadonlySet<number>,
-): Flown {
-  const flown: Flown = { off: [], on: [], number: [], block: [] }
-  let [from, to] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
-  for (const time of [...drops, ...loads]) {
-    from = Math.min(from, time - nearSeconds)
-    to = Math.max(to, time + nearSeconds)
-  }
-  for (const index of flying.flat()) {
-    const { block, offset } = clocks[index]!
-    if (block.start - offset > to || block.end - offset < from) continue
-    for (const one of block.byKind[FLIGHT]!) {
-      if (leftOut?.has(one)) continue
-      flown.off.push(o.start[one]! - offset)
-      flown.on.push(o.end[one]! - offset)
-      flown.number.push(one)
-      flown.block.push(index)
-    }
-  }
-  return flown
-}
-
-/** The whole hour at which the points fit the flights as at no other. Null: they fit as they are, or do not say. */
-function hourOf(
-  points: Points,
-  flown: Flown,
-  isSeconded: (late: number) => boolean,
-): { late: number; flights: ReadonlySet<number>; isStrong: boolean; drops: number } | null {
-  if (flown.off.length === 0) return null
-  const count = points.drops.length + points.loads.length
-  const now = misses(points, flown, 0)
-  const tried = Array.from({ length: 2 * mostHours + 1 }, (_, place) => (place - mostHours) * 3600)
-    .filter((late) => late !== 0)
-    .map((late) => ({ late, isSeconded: isSeconded(late), ...misses(points, flown, late) }))
-    .sort(
-      (a, b) =>
-        a.count - b.count ||
-        Number(b.isSeconded) - Number(a.isSeconded) ||
-        Math.abs(a.late) - Math.abs(b.late) ||
-        a.late - b.late,
-    )
-  const [best, rival] = tried
-  const gain = now.count - best!.count
-  if (
-    best!.count > 0.15 * count ||
-    gain < (best!.isSeconded ? secondedGain : leastGain) ||
-    gain < 0.4 * count
-  )
-    return null
-  if (!best!.isSeconded) {
-    const areApart = isApart(points, flown)
-    if (points.drops.length < (areApart ? 2 : 1) * leastDrops) return null
-    if (rival!.count - best!.count < leastLead + Number(areApart)) return null
-  }
-  return {
-    late: best!.late,
-    flights: new Set(best!.serving.map((flight) => flown.block[flown.number.indexOf(flight)]!)),
-    isStrong: gain >= (best!.isSeconded ? leastGain : leastGain + 1),
-    drops: points.drops.length,
-  }
-}
-
-/** Records that do not even overlap may be of other flights. */
-function isApart({ drops }: Points, { off, on }: Flown): boolean {
-  return Math.min(...drops) > Math.max(...on) || Math.max(...drops) < Math.min(...off)
 }

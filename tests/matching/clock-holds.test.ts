@@ -69,6 +69,13 @@ describe('drops happen in flight, loads on the ground', () => {
     expect(clocks).toEqual({ '04 controller:c': -360 })
   })
 
+  it.each([
+    ['controller', { controller: 60, crew: 0, tracker: 0 }, { '04 controller:c': 60 }],
+    ['crew', { controller: 0, crew: 60, tracker: 0 }, { '04 crew:d': 60 }],
+  ])('of two that differ by an hour the flights say that the %s is late', async (_, late, want) => {
+    expect(await clocksOf(day(0, late))).toEqual(want)
+  })
+
   it('a crew that wrote both its sheets an hour early is early in both', async () => {
     const clocks = await clocksOf(day(0, { crew: -60, tracker: 0, log: -60 }))
     expect(clocks).toEqual({ '04 crew:d': -60, '04 crew:l': -60 })

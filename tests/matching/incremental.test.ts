@@ -68,6 +68,16 @@ const seasons: Record<string, Parameters<typeof season>[0]> = {
     days: 24,
     hands: [{ ...controller, offset: (_a, day) => (day % 9 > 4 ? -360 : 0) }, flightsOnly],
   },
+  'controller and crew an hour apart, beside flights': {
+    seed: 16,
+    aircraft: 3,
+    days: 24,
+    hands: [
+      { ...controller, kinds: ['drop'] },
+      { ...crew, roundMin: 1, offset: (_a, day) => (day > 6 ? 60 : 0) },
+      flightsOnly,
+    ],
+  },
   'one event a day': {
     seed: 13,
     aircraft: 3,

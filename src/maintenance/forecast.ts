@@ -1,11 +1,12 @@
 import {
   type ActiveCells,
   accumulate,
-  activeCells,
   courseOf,
   coursePassageDays,
   fitUsage,
   meanCourseUse,
+  type PlanOptions,
+  planActive,
   planUsage,
   type UsageCourse,
   type UsageModel,
@@ -53,32 +54,37 @@ export interface Futures {
   basis(tank: string): string
 }
 
+/** Tanks whose futures are kept: a due list goes tank by tank, and those of a large fleet would fill the memory. */
+const TANKS_KEPT = 16
+
 /** Possible futures of each tank, drawn once and shared by all its counters, doors and components. */
 export class Forecast implements Futures {
   readonly #history: FleetHistory | null
   readonly #model: UsageModel | null
   readonly #options: ForecastOptions
-  readonly #plans = new Map<string, UsagePlan>()
-  readonly #active = new Map<string, ActiveCells>()
-  readonly #courses = new Map<string, Course>()
+  readonly #kept = new Map<string, TankFutures>()
   readonly #isActive: Uint8Array
+  readonly #seasons = new Map<number, number>()
 
   constructor(history: FleetHistory | null, options: ForecastOptions) {
     this.#history = history
     this.#options = options
     this.#model = history && fitUsage(history, { asOf: options.lastDay + 1 })
     this.#isActive = history ? daysOfUse(history) : new Uint8Array()
+    for (const { unit } of this.#model?.level.unitSeasons ?? [])
+      this.#seasons.set(unit, (this.#seasons.get(unit) ?? 0) + 1)
   }
 
   course(tank: string, counter: string, position: string | null): Course | null {
     const name = courseName(counter, position)
     const matrix = this.#history?.matrices.get(name)
     if (!matrix || !this.#model) return null
-    const key = `${tank} ${name}`
-    let course = this.#courses.get(key)
+    const futures = this.#of(tank)
+    let course = futures.courses.get(name)
     if (!course) {
-      course = courseFrom(courseOf(this.#cells(tank), matrix, { whole: counter !== 'mounted-hours' }))
-      this.#courses.set(key, course)
+      futures.cells ??= planActive(this.#model, this.#plan(tank), this.#isActive)
+      course = courseFrom(courseOf(futures.cells, matrix, { whole: counter !== 'mounted-hours' }))
+      futures.courses.set(name, course)
     }
     return course
   }
@@ -87,46 +93,53 @@ export class Forecast implements Futures {
   paths(tank: string, counter: string, position: string | null): UsagePaths | null {
     const matrix = this.#history?.matrices.get(courseName(counter, position))
     if (!matrix || !this.#model) return null
-    return accumulate(this.#plan(tank), matrix, { whole: counter !== 'mounted-hours' })
+    const futures = this.#of(tank)
+    futures.plan ??= planUsage(this.#model, this.#plan(tank))
+    return accumulate(futures.plan, matrix, { whole: counter !== 'mounted-hours' })
   }
 
-  #cells(tank: string): ActiveCells {
-    let cells = this.#active.get(tank)
-    if (!cells) {
-      cells = activeCells(this.#plan(tank), this.#isActive)
-      this.#active.set(tank, cells)
+  #of(tank: string): TankFutures {
+    let futures = this.#kept.get(tank)
+    if (!futures) {
+      futures = { cells: null, plan: null, courses: new Map() }
+      this.#kept.set(tank, futures)
+      for (const first of this.#kept.keys()) {
+        if (this.#kept.size <= TANKS_KEPT) break
+        this.#kept.delete(first)
+      }
     }
-    return cells
+    return futures
   }
 
-  #plan(tank: string): UsagePlan {
-    let plan = this.#plans.get(tank)
-    if (!plan) {
-      const { seed, windows, perDay, horizonDays, paths } = this.#options
-      const row = this.#history!.tanks.indexOf(tank)
-      plan = planUsage(this.#model!, {
-        unit: row < 0 ? null : row,
-        horizon: horizonDays ?? HORIZON_DAYS,
-        seed: `${seed} ${tank}`,
-        paths: paths ?? PATHS,
-        ...(windows && windows.length > 0 ? { windows } : {}),
-        ...(perDay === undefined ? {} : { meanPerDay: perDay }),
-      })
-      this.#plans.set(tank, plan)
+  #plan(tank: string): PlanOptions {
+    const { seed, windows, perDay, horizonDays, paths } = this.#options
+    return {
+      unit: this.#history!.rowOf.get(tank) ?? null,
+      horizon: horizonDays ?? HORIZON_DAYS,
+      seed: `${seed} ${tank}`,
+      paths: paths ?? PATHS,
+      ...(windows && windows.length > 0 ? { windows } : {}),
+      ...(perDay === undefined ? {} : { meanPerDay: perDay }),
     }
-    return plan
   }
 
   basis(tank: string): string {
     if (!this.#model) return 'no use on record: no forecast of counts'
-    const { seasons, level } = this.#model
-    const own = level.unitSeasons.filter((one) => one.unit === this.#history!.tanks.indexOf(tank)).length
+    const { seasons } = this.#model
+    const own = this.#seasons.get(this.#history!.rowOf.get(tank) ?? -1) ?? 0
     const fleet = `${seasons} ${seasons === 1 ? 'season' : 'seasons'} of ${this.#history!.units} ${this.#history!.units === 1 ? 'tank' : 'tanks'}`
     const mine = own === 0 ? 'none of this tank' : `${own} of this tank`
     return seasons <= 1 || own === 0
       ? `${fleet}, ${mine}: little history, so the window is wide`
       : `${fleet}, ${mine}`
   }
+}
+
+interface TankFutures {
+  cells: ActiveCells | null
+  plan: UsagePlan | null
+  /** By counter and door. */
+  courses: Map<string, Course>
 }
 
 /** Which days of the history have use of any counter. */

@@ -76,12 +76,15 @@ export { type TheilSenFit, theilSen } from './theil-sen.ts'
 export { type RowEffect, type TwoWayFit, twoWayFit } from './two-way.ts'
 export {
   type ActiveCells,
-  activeCells,
   courseOf,
   coursePassageDays,
+  coursePassages,
+  courseUseByDay,
   meanCourseUse,
+  passageDaysAt,
   type UsageCourse,
 } from './usage-course.ts'
+export type { PlanOptions } from './usage-futures.ts'
 export type { UsageHistory } from './usage-history.ts'
 export { fitUsage, type UsageModel } from './usage-model.ts'
-export { type PlanOptions, planUsage, type UsagePlan } from './usage-paths.ts'
+export { planActive, planUsage, type UsagePlan } from './usage-paths.ts'

@@ -1,5 +1,6 @@
-import { YEAR } from './calendar.ts'
+import { seasonOf, YEAR } from './calendar.ts'
 import type { UsageHistory } from './usage-history.ts'
+import type { LevelModel } from './usage-level.ts'
 
 /** States of a unit on a day, and the past days ("donors") that may stand for a future day in that state and season. */
 
@@ -43,6 +44,7 @@ export function openSpells(history: UsageHistory, known: number): Int32Array {
   })
 }
 
+/** Past days that may stand for a day to come, by state, and in each in the order of day of year, day and unit. */
 export function donorsOf(
   history: UsageHistory,
   known: number,
@@ -50,19 +52,67 @@ export function donorsOf(
   states: Uint8Array,
   open: Int32Array,
 ): Int32Array[] {
-  const lists: number[][] = Array.from({ length: STATES }, () => [])
-  const byDay: number[][] = Array.from({ length: YEAR }, () => [])
-  for (let d = 0; d < known; d++) byDay[calendar[d]!]!.push(d)
-  for (const columns of byDay) {
-    for (const d of columns) {
-      for (let u = 0; u < history.units; u++) {
-        const at = u * history.days + d
-        if (d >= known - open[u]!) continue
-        if (!Number.isNaN(history.counts[at]!)) lists[states[u * (history.days + 1) + d]!]!.push(at)
-      }
+  const { units, days, counts } = history
+  const stateAt = (u: number, d: number): number =>
+    d >= known - open[u]! || Number.isNaN(counts[u * days + d]!) ? -1 : states[u * (days + 1) + d]!
+  // Counted first, unit by unit as they lie in memory, so that each day knows where its donors of a state begin.
+  const places = new Int32Array(STATES * (known + 1))
+  for (let u = 0; u < units; u++)
+    for (let d = 0; d < known; d++) {
+      const state = stateAt(u, d)
+      if (state >= 0) places[state * (known + 1) + d]! += 1
     }
+  const byDay = Int32Array.from({ length: known }, (_, d) => d).sort(
+    (a, b) => calendar[a]! - calendar[b]! || a - b,
+  )
+  const lists = Array.from({ length: STATES }, (_, state) => {
+    let total = 0
+    for (const d of byDay) {
+      const here = places[state * (known + 1) + d]!
+      places[state * (known + 1) + d] = total
+      total += here
+    }
+    return new Int32Array(total)
+  })
+  for (let u = 0; u < units; u++)
+    for (let d = 0; d < known; d++) {
+      const state = stateAt(u, d)
+      if (state >= 0) lists[state]![places[state * (known + 1) + d]!++] = u * days + d
+    }
+  return lists
+}
+
+/** Posterior level of the unit-season that each past day belongs to, as the history's counts lie; 1 where none is known. */
+export function donorLevels(
+  history: UsageHistory,
+  known: number,
+  cut: number,
+  { unitSeasons, posterior }: LevelModel,
+): Float32Array {
+  const { units, days, firstDay } = history
+  const levels = new Float32Array(units * days).fill(1)
+  // Days of one season lie together.
+  const spans = new Map<number, { from: number; to: number }>()
+  for (let d = 0; d < known; d++) {
+    const season = seasonOf(firstDay + d, cut)
+    spans.set(season, { from: spans.get(season)?.from ?? d, to: d + 1 })
   }
-  return lists.map((list) => Int32Array.from(list))
+  unitSeasons.forEach(({ unit, season }, i) => {
+    const { from, to } = spans.get(season)!
+    levels.fill(posterior[i]!, unit * days + from, unit * days + to)
+  })
+  return levels
+}
+
+/** 1 for a unit that was not watched on some day after its first. */
+export function gapsOf({ units, days, counts }: UsageHistory, known: number): Uint8Array {
+  return Uint8Array.from({ length: units }, (_, unit) => {
+    let at = unit * days
+    const stop = at + known
+    while (at < stop && Number.isNaN(counts[at]!)) at++
+    while (at < stop && !Number.isNaN(counts[at]!)) at++
+    return at < stop ? 1 : 0
+  })
 }
 
 /** For each state and day of year the donors within the narrowest window, ±10 to ±60 days, that holds 40 of them. */

@@ -1,5 +1,13 @@
 import { dayOfYear, YEAR } from './calendar.ts'
-import { type Donors, donorRanges, donorsOf, openSpells, statesOf } from './usage-donors.ts'
+import {
+  type Donors,
+  donorLevels,
+  donorRanges,
+  donorsOf,
+  gapsOf,
+  openSpells,
+  statesOf,
+} from './usage-donors.ts'
 import type { UsageHistory } from './usage-history.ts'
 import { type LevelModel, levelsOf } from './usage-level.ts'
 
@@ -32,6 +40,10 @@ export interface UsageModel extends Donors {
   /** Days at the end of each unit's record that stand for no day to come. */
   open: Int32Array
   dayOfYear: Int16Array
+  /** Posterior level of the unit-season that each past day belongs to, as the history's counts lie. */
+  donorLevel: Float32Array
+  /** 1 for a unit that was not watched on some day after its first. */
+  hasGaps: Uint8Array
 }
 
 /**
@@ -74,6 +86,8 @@ export function fitUsage(
     donorLow,
     donorHigh,
     dayOfYear: calendar,
+    donorLevel: donorLevels(history, known, cut, level),
+    hasGaps: gapsOf(history, known),
   }
 }
 

@@ -1,6 +1,5 @@
-import { dayOfYear, seasonOf, YEAR } from './calendar.ts'
-import { random } from './random.ts'
-import { pickDonor, STATES } from './usage-donors.ts'
+import type { ActiveCells } from './usage-course.ts'
+import { drawFutures, type PlanOptions, sizeOf } from './usage-futures.ts'
 import type { UsageModel } from './usage-model.ts'
 
 /** Possible futures of one unit, as pointers to the past days that stand for each future day. */
@@ -17,151 +16,69 @@ export interface UsagePlan {
   scale: Float32Array
 }
 
-export interface PlanOptions {
-  /** Row of the unit in the history; null for one that was never watched. */
-  unit: number | null
-  horizon: number
-  seed: number | string
-  /** 300 unless told: the shares of paths at 10 and 90 % are then good to ±2 %. */
-  paths?: number
-  /** Mean length of a stretch of donor days, 15 unless told. */
-  stretch?: number
-  /** Planned seasons (day numbers, last day included): idle outside, and the records' season fitted to each of them. */
-  windows?: readonly { from: number; to: number }[]
-  /** Planned mean use per day inside the season, instead of the level that the records give; its uncertainty stays. */
-  meanPerDay?: number
-}
-
-/** Shape of a gamma law for a level of the given mean and variance. */
-interface Level {
-  shape: number
-  scale: number
-}
-
 /**
  * Draws the futures. The same model, options and seed give the same futures. Time and memory: horizon × paths.
  * Throws RangeError for an unknown unit or a horizon that is not positive.
  */
 export function planUsage(model: UsageModel, options: PlanOptions): UsagePlan {
-  const { unit, horizon, seed, paths = 300, stretch = 15, windows, meanPerDay } = options
-  const { history, level } = model
-  if (!(horizon >= 1) || !(paths >= 1)) throw new RangeError(`a forecast needs at least one day and one path`)
-  if (unit !== null && !(unit >= 0 && unit < history.units))
-    throw new RangeError(`there is no unit ${unit} in the history`)
-  const days = Math.floor(horizon)
-  const draw = random(seed)
-  const { calendar, isIdle, seasons } = futureDays(model, days, windows)
-  const factor = meanPerDay === undefined ? 1 : plannedFactor(model, meanPerDay, unit, seasons[0]!)
-  const laws = new Map<number, Level>()
-  for (const season of new Set(seasons)) {
-    const { mean, variance } = level.predict(unit, season)
-    laws.set(season, { shape: (mean * mean) / variance, scale: variance / mean })
-  }
-  const owner = donorLevels(model)
-  const known = model.asOf - history.firstDay
-  const width = history.days + 1
-  const startState = unit === null ? STATES - 1 : model.states[unit * width + known]!
-
-  const source = new Int32Array(days * paths).fill(-1)
-  const scale = new Float32Array(days * paths)
-  const end = 1 / stretch
-  const { counts } = history
-  for (let p = 0; p < paths; p++) {
-    let state = startState
-    let season = Number.NaN
-    let height = 1
-    let d = 0
-    while (d < days) {
-      if (seasons[d] !== season) {
-        season = seasons[d]!
-        const law = laws.get(season)!
-        height = draw.gamma(law.shape) * law.scale * factor * level.balance
-      }
-      let at = isIdle[d] ? -1 : pickDonor(model, state, calendar[d]!, draw.uniform())
-      if (at < 0) {
-        state = STATES - 1
-        d += 1
-        continue
-      }
-      const unitRow = Math.floor(at / history.days)
-      const stop = Math.min(d + draw.geometric(end), days)
-      const last = unitRow * history.days + known - model.open[unitRow]!
-      for (
-        ;
-        d < stop && at < last && !Number.isNaN(counts[at]!) && !isIdle[d] && seasons[d] === season;
-        d++, at++
-      ) {
-        source[p * days + d] = at
-        scale[p * days + d] = height / owner[at]!
-      }
-      state = model.states[unitRow * width + at - unitRow * history.days]!
+  const { paths, horizon } = sizeOf(options)
+  const { donorLevel } = model
+  const source = new Int32Array(horizon * paths).fill(-1)
+  const scale = new Float32Array(horizon * paths)
+  const salt = drawFutures(model, options, (path, day, at, length, height) => {
+    const cell = path * horizon + day
+    for (let i = 0; i < length; i++) {
+      source[cell + i] = at + i
+      scale[cell + i] = height / donorLevel[at + i]!
     }
-  }
+  })
+  return { paths, horizon, from: model.asOf, salt, source, scale }
+}
+
+/**
+ * The same futures, of which only the days of use are kept: those whose past day `isActive` (units × days of the history, 1 or 0)
+ * marks. In a tenth of the room where most days are idle.
+ */
+export function planActive(model: UsageModel, options: PlanOptions, isActive: Uint8Array): ActiveCells {
+  const { paths, horizon } = sizeOf(options)
+  const { donorLevel } = model
+  const starts = new Int32Array(paths + 1)
+  let room = Math.ceil((paths * horizon) / 8)
+  let cells = new Int32Array(room)
+  let source = new Int32Array(room)
+  let scale = new Float32Array(room)
+  let count = 0
+  const salt = drawFutures(model, options, (path, day, at, length, height) => {
+    if (count + length > room) {
+      room = 2 * room + length
+      cells = grown(cells, new Int32Array(room))
+      source = grown(source, new Int32Array(room))
+      scale = grown(scale, new Float32Array(room))
+    }
+    for (let i = 0; i < length; i++) {
+      if (isActive[at + i] !== 1) continue
+      cells[count] = path * horizon + day + i
+      source[count] = at + i
+      scale[count] = height / donorLevel[at + i]!
+      count += 1
+    }
+    starts[path + 1] = count
+  })
+  // A path without a stretch ends where the one before it did.
+  for (let p = 0; p < paths; p++) starts[p + 1] = Math.max(starts[p]!, starts[p + 1]!)
   return {
     paths,
-    horizon: days,
+    horizon,
     from: model.asOf,
-    salt: Math.floor(draw.uniform() * 4294967296),
-    source,
-    scale,
+    salt,
+    starts,
+    cells: cells.slice(0, count),
+    source: source.slice(0, count),
+    scale: scale.slice(0, count),
   }
 }
 
-/** Posterior level of the unit-season that each past day belongs to. */
-function donorLevels(model: UsageModel): Float32Array {
-  const { history, level, cut } = model
-  const known = model.asOf - history.firstDay
-  const levels = new Float32Array(history.units * history.days).fill(1)
-  const seasons = Int32Array.from({ length: known }, (_, d) => seasonOf(history.firstDay + d, cut))
-  const of = new Map(level.unitSeasons.map((s, i) => [`${s.unit} ${s.season}`, level.posterior[i]!]))
-  for (let u = 0; u < history.units; u++) {
-    let season = Number.NaN
-    let value = 1
-    for (let d = 0; d < known; d++) {
-      if (seasons[d] !== season) {
-        season = seasons[d]!
-        value = of.get(`${u} ${season}`) ?? 1
-      }
-      levels[u * history.days + d] = value
-    }
-  }
-  return levels
-}
-
-/** Day of year that each future day borrows from, whether it is outside all planned windows, and its season. */
-function futureDays(
-  model: UsageModel,
-  days: number,
-  windows: PlanOptions['windows'],
-): { calendar: Int16Array; isIdle: Uint8Array; seasons: Int32Array } {
-  const calendar = new Int16Array(days)
-  const isIdle = new Uint8Array(days)
-  const seasons = new Int32Array(days)
-  for (let d = 0; d < days; d++) {
-    const day = model.asOf + d
-    calendar[d] = dayOfYear(day)
-    seasons[d] = seasonOf(day, model.cut)
-    if (windows === undefined) continue
-    const window = windows.find((w) => day >= w.from && day <= w.to)
-    if (window === undefined) {
-      isIdle[d] = 1
-      continue
-    }
-    const share = (day - window.from) / Math.max(1, window.to - window.from)
-    const offset = model.seasonStart + share * (model.seasonEnd - model.seasonStart)
-    calendar[d] = (model.cut + Math.round(offset)) % YEAR
-  }
-  return { calendar, isIdle, seasons }
-}
-
-/** Factor that brings the expected use of the season's days to the planned mean. */
-function plannedFactor(model: UsageModel, meanPerDay: number, unit: number | null, season: number): number {
-  let expected = 0
-  let count = 0
-  for (let k = model.seasonStart; k <= model.seasonEnd; k++) {
-    expected += model.shape[(model.cut + k) % YEAR]!
-    count += 1
-  }
-  const mean = (expected / count) * model.level.predict(unit, season).mean
-  return mean > 0 ? meanPerDay / mean : 1
+function grown<T extends Int32Array | Float32Array>(values: T, into: T): T {
+  into.set(values)
+  return into
 }

@@ -1,15 +1,22 @@
 import { expect, test } from 'vitest'
-import { accumulate, passageDays, useByDay } from '../../src/statistics/passage.ts'
-import { activeCells, courseOf, coursePassageDays, meanCourseUse } from '../../src/statistics/usage-course.ts'
+import { accumulate, passageDays, passagePerPath, useByDay } from '../../src/statistics/passage.ts'
+import {
+  courseOf,
+  coursePassageDays,
+  coursePassages,
+  courseUseByDay,
+  meanCourseUse,
+} from '../../src/statistics/usage-course.ts'
 import { fitUsage } from '../../src/statistics/usage-model.ts'
-import { planUsage } from '../../src/statistics/usage-paths.ts'
+import { planActive, planUsage } from '../../src/statistics/usage-paths.ts'
 import { bursty } from './bursty-seasons.ts'
 
 const world = bursty(3)
 const model = fitUsage(world, { asOf: world.firstDay + world.days - 365 + 200 })!
-const plan = planUsage(model, { unit: 2, horizon: 400, seed: 'a' })
+const asked = { unit: 2, horizon: 400, seed: 'a' }
+const plan = planUsage(model, asked)
 const isActive = Uint8Array.from(world.counts, (use) => (use > 0 ? 1 : 0))
-const active = activeCells(plan, isActive)
+const active = planActive(model, asked, isActive)
 
 test.each([true, false])(
   'days of use only, whole %s: the same passages as day by day, to the last bit',
@@ -17,8 +24,12 @@ test.each([true, false])(
     const dense = accumulate(plan, world.counts, { whole })
     const course = courseOf(active, world.counts, { whole })
     expect(course.days.length).toBeLessThan(dense.cumulative.length / 3)
-    for (const limit of [0, 0.5, 1, 2, 7, 20, 50, 120, 300, 1e9])
+    for (const limit of [0, 0.5, 1, 2, 7, 20, 50, 120, 300, 1e9]) {
       expect(coursePassageDays(course, limit)).toEqual(passageDays(dense, limit))
+      expect(coursePassages(course, limit)).toEqual(passagePerPath(dense, limit).sort())
+    }
+    for (const day of [0, 13, 29, 180, 399])
+      expect(courseUseByDay(course, day, [0.1, 0.5, 0.9])).toEqual(useByDay(dense, day))
     for (let p = 0; p < plan.paths; p++) {
       const last = course.starts[p + 1]! - 1
       if (last >= course.starts[p]!) expect(course.reached[last]).toBe(dense.cumulative[p * 400 + 399])
@@ -38,7 +49,17 @@ test('mean use over a span is the mean of the paths', () => {
 })
 
 test('a history without a day of use gives courses that never reach anything', () => {
-  const idle = courseOf(activeCells(plan, new Uint8Array(world.counts.length)), world.counts)
+  const idle = courseOf(planActive(model, asked, new Uint8Array(world.counts.length)), world.counts)
   expect(coursePassageDays(idle, 1)).toEqual([null, null, null])
   expect(meanCourseUse(idle, 14)).toBe(0)
+})
+
+test('a unit that was not watched for some days: the same futures, day by day and on days of use only', () => {
+  const gappy = { ...world, counts: world.counts.slice() }
+  for (const from of [150, 540, 560, 900]) gappy.counts.fill(Number.NaN, from, from + 9)
+  const other = fitUsage(gappy, { asOf: world.firstDay + world.days - 365 + 200 })!
+  const dense = accumulate(planUsage(other, asked), gappy.counts)
+  const course = courseOf(planActive(other, asked, isActive), gappy.counts)
+  for (const limit of [1, 7, 50, 120])
+    expect(coursePassageDays(course, limit)).toEqual(passageDays(dense, limit))
 })

@@ -67,15 +67,16 @@ export const tanks: Page = {
       question: 'How far can the forecast be trusted?',
       needs: ['due-backtest'],
       async answer(context) {
-        const rows = await context.query<{ coverage: number | null; pinball_days: number | null }>(
-          'due-backtest',
-        )
+        const rows = await context.query<{
+          coverage: number | null
+          pinball_days: number | null
+          tanks: number | null
+        }>('due-backtest')
         if (!rows.some((row) => row.coverage !== null)) return empty('No season long enough to replay.')
         return table(
           rows.map((row) => ({ ...row, held_share: row.coverage })),
           {
-            caption:
-              'Replayed season: how often the 10 % to 90 % window held the day (80 % is right; with one season of history it holds less). Pinball loss: lower is better; a straight line is the naive rate of the last 30 days.',
+            caption: `Replayed season: how often the 10 % to 90 % window held the day (80 % is right; with one season of history it holds less). Pinball loss: lower is better; a straight line is the naive rate of the last 30 days.${Number(rows[0]!.tanks) >= 100 ? ' Of a fleet this large 100 tanks are replayed, always the same.' : ''}`,
             name: 'due-backtest',
             query: 'due-backtest',
             columns: [

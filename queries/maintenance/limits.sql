@@ -5,11 +5,13 @@ WITH parts AS (
   QUALIFY row_number() OVER (PARTITION BY serial ORDER BY obs_no DESC) = 1),
 zero AS (SELECT tank, min(on_at)::DATE AS first_on FROM account.mounting GROUP BY tank),
 fitted AS (SELECT component, min(on_at)::DATE AS first_on FROM account.fitting GROUP BY component)
-SELECT t.tank AS item, 'tank' AS kind, t.tank, NULL::VARCHAR AS position, t.part_number, z.first_on
+SELECT t.tank AS item, 'tank' AS kind, t.tank, NULL::VARCHAR AS position, t.part_number, z.first_on,
+  NULL::DATE AS fitted_on
 FROM account.tank t LEFT JOIN zero z ON z.tank = t.tank CROSS JOIN due_ask
 WHERE wanted_tank IS NULL OR t.tank = wanted_tank
 UNION ALL
-SELECT f.component, f.kind, f.tank, f.position, p.part_number, b.first_on
+SELECT f.component, f.kind, f.tank, f.position, p.part_number, b.first_on,
+  CASE WHEN f.off_at::DATE <= as_of + 1 THEN as_of ELSE f.on_at::DATE END
 FROM account.fitting f CROSS JOIN due_ask LEFT JOIN parts p ON p.serial = f.component
 LEFT JOIN fitted b ON b.component = f.component
 WHERE f.on_at::DATE <= as_of AND (f.off_at IS NULL OR f.off_at::DATE > as_of)
@@ -32,7 +34,7 @@ SELECT row_number() OVER (ORDER BY i.tank, t.task, i.item, t.counter)::INTEGER -
   t.task, t.title, i.item, i.kind, i.tank, i.position, t.counter, t."interval" AS step, t.threshold AS first_step,
   coalesce(t.tolerance, 0) AS tolerance, coalesce(t.early_policy, 'rebase') AS early_policy,
   coalesce(t.repeats, 'yes') = 'no' AS is_life_limit, t.triggered_by, t.within AS within_steps,
-  coalesce(r.reading_counter = t.counter, false) AS is_read, i.first_on, x."limit" AS extended_to, x.authority, x.expires_on,
+  coalesce(r.reading_counter = t.counter, false) AS is_read, i.first_on, i.fitted_on, x."limit" AS extended_to, x.authority, x.expires_on,
   t.counter <> 'door-cycles' OR coalesce(i.position LIKE 'door-%', false) AS is_counted
 FROM task t JOIN named n ON n.name = t.name JOIN due_item i ON i.item = n.item
 LEFT JOIN read_by r ON r.task = t.task

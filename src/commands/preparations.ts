@@ -2,6 +2,12 @@ import { type Preparation, QueryProblem } from '../catalogue/index.ts'
 
 const dueParams = ['as_of', 'tank', 'seed']
 
+const due: Preparation = {
+  reads: dueParams,
+  fills: ['due'],
+  fill: async (warehouse, params) => (await import('../maintenance/index.ts')).prepareDue(warehouse, params),
+}
+
 /** What some questions need computed before their statement runs, by the name in their header; loaded when asked for. */
 export const preparations: Readonly<Record<string, Preparation>> = {
   productivity: {
@@ -16,15 +22,11 @@ export const preparations: Readonly<Record<string, Preparation>> = {
     fill: async (warehouse, params) =>
       (await import('../effectiveness/index.ts')).prepareSeasons(warehouse, params),
   },
-  due: {
-    reads: dueParams,
-    fills: ['due'],
-    fill: async (warehouse, params) =>
-      (await import('../maintenance/index.ts')).prepareDue(warehouse, params),
-  },
+  due,
   ahead: {
-    reads: dueParams,
-    fills: ['due', 'due_ahead'],
+    after: due,
+    reads: [...dueParams, 'item'],
+    fills: ['due_ahead'],
     fill: async (warehouse, params) =>
       (await import('../maintenance/index.ts')).prepareAhead(warehouse, params),
   },

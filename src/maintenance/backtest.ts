@@ -1,8 +1,12 @@
+import { createHash } from 'node:crypto'
 import type { Params, Warehouse } from '../warehouse/index.ts'
 import { dayText } from './day.ts'
 import { askFor } from './due.ts'
 import { readHistory } from './history.ts'
 import { HORIZONS, replaySeason } from './replay.ts'
+
+/** More tanks than these are not replayed: as many are drawn by lot, the same for the same fleet. */
+export const MOST_TANKS = 100
 
 /** Days of use before the first forecast of a season, so that there is something to draw from. */
 const LEAD_DAYS = 14
@@ -20,9 +24,10 @@ export async function prepareBacktest(warehouse: Warehouse, params: Params): Pro
   )
   if (bounds) await askFor(warehouse, dayText(bounds.last_day), tank)
   const history = bounds ? await readHistory(warehouse, bounds.last_day) : null
-  const units =
+  const units = drawn(
     history?.tanks.map((name, row) => ({ name, row })).filter(({ name }) => tank === null || name === tank) ??
-    []
+      [],
+  )
   const tallies = history
     ? replaySeason(history, {
         firstDay: bounds!.first_day + LEAD_DAYS,
@@ -59,6 +64,14 @@ export async function prepareBacktest(warehouse: Warehouse, params: Params): Pro
       seed: of(() => seed),
     })
   })
+}
+
+/** All of a small fleet; of a large one those whose names have the least hashes, in the order given. */
+function drawn(tanks: readonly { name: string; row: number }[]): readonly { name: string; row: number }[] {
+  if (tanks.length <= MOST_TANKS) return tanks
+  const lots = tanks.map(({ name }) => createHash('sha256').update(name).digest('hex'))
+  const last = [...lots].sort()[MOST_TANKS - 1]!
+  return tanks.filter((_, at) => lots[at]! <= last)
 }
 
 /** Counters that some task has a counted limit of; door cycles stand for one door. Openings when there is no task. */

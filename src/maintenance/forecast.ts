@@ -1,10 +1,14 @@
 import {
   type ActiveCells,
+  type ActiveDays,
   accumulate,
+  activeDays,
   courseOf,
   coursePassageDays,
+  courseUses,
   fitUsage,
   meanCourseUse,
+  onActiveDays,
   type PlanOptions,
   planActive,
   planUsage,
@@ -46,6 +50,15 @@ export interface Course {
   meanUse(days: number): number
 }
 
+/** The same day by day. */
+export interface DailyCourse extends Course {
+  /** What the futures have used by the end of a coming day (0 for the first), least first. */
+  usesBy(day: number): Float64Array
+  /** First coming day (day number), and how many there are. */
+  from: number
+  horizon: number
+}
+
 /** Where a due list takes its futures from. */
 export interface Futures {
   /** Futures of one counter of a tank (and door), or null when there is no use on record to draw from. */
@@ -63,27 +76,31 @@ export class Forecast implements Futures {
   readonly #model: UsageModel | null
   readonly #options: ForecastOptions
   readonly #kept = new Map<string, TankFutures>()
-  readonly #isActive: Uint8Array
+  readonly #active: ActiveDays | null
+  /** By counter and door, on active days. */
+  readonly #counts = new Map<string, Float64Array>()
   readonly #seasons = new Map<number, number>()
 
   constructor(history: FleetHistory | null, options: ForecastOptions) {
     this.#history = history
     this.#options = options
     this.#model = history && fitUsage(history, { asOf: options.lastDay + 1 })
-    this.#isActive = history ? daysOfUse(history) : new Uint8Array()
+    this.#active = history && activeDays(history.matrices.values(), history.counts.length)
     for (const { unit } of this.#model?.level.unitSeasons ?? [])
       this.#seasons.set(unit, (this.#seasons.get(unit) ?? 0) + 1)
   }
 
-  course(tank: string, counter: string, position: string | null): Course | null {
+  course(tank: string, counter: string, position: string | null): DailyCourse | null {
     const name = courseName(counter, position)
     const matrix = this.#history?.matrices.get(name)
     if (!matrix || !this.#model) return null
     const futures = this.#of(tank)
     let course = futures.courses.get(name)
     if (!course) {
-      futures.cells ??= planActive(this.#model, this.#plan(tank), this.#isActive)
-      course = courseFrom(courseOf(futures.cells, matrix, { whole: counter !== 'mounted-hours' }))
+      futures.cells ??= planActive(this.#model, this.#plan(tank), this.#active!)
+      const counts = this.#counts.get(name) ?? onActiveDays(this.#active!, matrix)
+      this.#counts.set(name, counts)
+      course = courseFrom(courseOf(futures.cells, counts, { whole: counter !== 'mounted-hours' }))
       futures.courses.set(name, course)
     }
     return course
@@ -139,22 +156,17 @@ interface TankFutures {
   cells: ActiveCells | null
   plan: UsagePlan | null
   /** By counter and door. */
-  courses: Map<string, Course>
-}
-
-/** Which days of the history have use of any counter. */
-function daysOfUse({ units, days, matrices }: FleetHistory): Uint8Array {
-  const isActive = new Uint8Array(units * days)
-  for (const matrix of matrices.values())
-    for (let at = 0; at < isActive.length; at++) if (matrix[at]! > 0) isActive[at] = 1
-  return isActive
+  courses: Map<string, DailyCourse>
 }
 
 /** Many limits of many parts ask for the same passage, so each is found once. */
-function courseFrom(course: UsageCourse): Course {
+function courseFrom(course: UsageCourse): DailyCourse {
   const found = new Map<number, DueDays>()
   const uses = new Map<number, number>()
   return {
+    from: course.from,
+    horizon: course.horizon,
+    usesBy: (day) => courseUses(course, day),
     passage(limit) {
       let days = found.get(limit)
       if (!days) {

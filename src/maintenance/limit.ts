@@ -33,6 +33,8 @@ export interface Limit {
   isCounted: boolean
   total: number | null
   isBeforeBaseline: boolean
+  /** Day on which the item came to its place, or its count was last read off as a baseline; null: from the beginning. */
+  sinceDay: number | null
   /** Zero of a calendar limit. */
   zeroDay: number | null
   extendedTo: number | null
@@ -80,8 +82,9 @@ export async function readLimits(warehouse: Warehouse): Promise<Limit[]> {
     'is_before_baseline',
     'is_trigger_before_baseline',
   ].map(number)
-  const [total, zeroDay, extendedTo, expiresDay, triggerDay, triggerCount] = [
+  const [total, sinceDay, zeroDay, extendedTo, expiresDay, triggerDay, triggerCount] = [
     'total',
+    'since_day',
     'zero_day',
     'extended_to',
     'expires_day',
@@ -110,6 +113,7 @@ export async function readLimits(warehouse: Warehouse): Promise<Limit[]> {
       isCounted: isCounted!(row) === 1,
       total: total!(row),
       isBeforeBaseline: isBefore!(row) === 1,
+      sinceDay: sinceDay!(row),
       zeroDay: zeroDay!(row),
       extendedTo: extendedTo!(row),
       authority: authority[row]!,

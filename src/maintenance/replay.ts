@@ -1,12 +1,15 @@
 import {
-  accumulate,
+  activeDays,
+  courseOf,
+  coursePassages,
+  courseUseByDay,
   fitUsage,
   intervalCredit,
-  passageDays,
+  onActiveDays,
+  passageDaysAt,
   pinballLoss,
-  planUsage,
-  shareReached,
-  useByDay,
+  planActive,
+  type UsageCourse,
 } from '../statistics/index.ts'
 import type { FleetHistory } from './history.ts'
 
@@ -52,16 +55,27 @@ export function replaySeason(history: FleetHistory, options: ReplayOptions): Map
     ]),
   )
   const { firstDay, lastDay, every, units, seed, paths } = options
+  const matrices = options.courses.flatMap((name) => {
+    const matrix = history.matrices.get(name)
+    return matrix ? [{ matrix, whole: name !== 'mounted-hours' }] : []
+  })
+  const active = activeDays(
+    matrices.map(({ matrix }) => matrix),
+    history.counts.length,
+  )
+  const counts = matrices.map(({ matrix }) => onActiveDays(active, matrix))
   for (let day = firstDay; day + HORIZONS[0] < lastDay; day += every) {
     const model = fitUsage(history, { asOf: day })
     if (!model) continue
     const left = lastDay + 1 - day
     for (const unit of units) {
-      const plan = planUsage(model, { unit, horizon: left + 200, seed: `${seed} ${day} ${unit}`, paths })
-      for (const course of options.courses) {
-        const matrix = history.matrices.get(course)
-        if (!matrix) continue
-        const future = accumulate(plan, matrix, { whole: course !== 'mounted-hours' })
+      const cells = planActive(
+        model,
+        { unit, horizon: left + 200, seed: `${seed} ${day} ${unit}`, paths },
+        active,
+      )
+      for (const [at, { matrix, whole }] of matrices.entries()) {
+        const future = courseOf(cells, counts[at]!, { whole })
         const row = matrix.subarray(unit * history.days, (unit + 1) * history.days)
         for (const days of HORIZONS)
           if (days < left) score(tallies.get(days)!, { future, row, at: day - history.firstDay, left, days })
@@ -72,7 +86,7 @@ export function replaySeason(history: FleetHistory, options: ReplayOptions): Map
 }
 
 interface Forecast {
-  future: ReturnType<typeof accumulate>
+  future: UsageCourse
   /** Use of the tank by day, and where in it the forecast stands. */
   row: Float64Array
   at: number
@@ -82,13 +96,16 @@ interface Forecast {
 }
 
 function score(tally: Tally, { future, row, at, left, days }: Forecast): void {
-  const limit = useByDay(future, days - 1, [0.5])[0]!
+  const limit = courseUseByDay(future, days - 1, [0.5])[0]!
   if (!(limit > 0)) return
-  const [low, middle, high] = passageDays(future, limit, LEVELS).map((day) =>
+  const passages = coursePassages(future, limit)
+  const [low, middle, high] = passageDaysAt(future, passages, LEVELS).map((day) =>
     day === null ? null : day - future.from,
   ) as [number | null, number | null, number | null]
   const actual = reachedAfter(row, at, left, limit)
-  const shareByEnd = shareReached(future, limit, left - 1)
+  let byEnd = 0
+  while (byEnd < passages.length && passages[byEnd]! < left) byEnd++
+  const shareByEnd = byEnd / passages.length
   tally.forecasts += 1
   tally.inside += intervalCredit(actual, { low, high, shareByEnd })
   tally.before += actual !== null && actual < (low ?? left) ? 1 : 0

@@ -76,11 +76,15 @@ export { type TheilSenFit, theilSen } from './theil-sen.ts'
 export { type RowEffect, type TwoWayFit, twoWayFit } from './two-way.ts'
 export {
   type ActiveCells,
+  type ActiveDays,
+  activeDays,
   courseOf,
   coursePassageDays,
   coursePassages,
   courseUseByDay,
+  courseUses,
   meanCourseUse,
+  onActiveDays,
   passageDaysAt,
   type UsageCourse,
 } from './usage-course.ts'

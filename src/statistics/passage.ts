@@ -1,3 +1,4 @@
+import { chance } from './chance.ts'
 import type { UsagePlan } from './usage-paths.ts'
 
 /** Cumulative use along each path: paths × horizon, path-major. */
@@ -26,14 +27,6 @@ export function accumulate(plan: UsagePlan, counts: Float64Array, { whole = true
     }
   }
   return { paths, horizon, from, cumulative }
-}
-
-/** A number in [0, 1) that depends on its cell and the salt alone (the finalizer of MurmurHash3). */
-export function chance(cell: number, salt: number): number {
-  let h = (cell ^ salt) | 0
-  h = Math.imul(h ^ (h >>> 16), 0x85ebca6b)
-  h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35)
-  return ((h ^ (h >>> 16)) >>> 0) / 4294967296
 }
 
 /** Day (0-based) on which each path reaches `limit`; `horizon` where it does not. A limit ≤ 0 is reached on day 0. */

@@ -1,4 +1,30 @@
-import { chance } from './passage.ts'
+import { chance } from './chance.ts'
+
+/** The days of a history that have use of any counter, close together in memory: `index` gives each day its place, −1 for an idle one. */
+export interface ActiveDays {
+  /** Units × days of the history. */
+  index: Int32Array
+  /** Where each lies in the history's counts. */
+  at: Int32Array
+}
+
+/** Marks the days on which any of the matrices (units × days) has use. */
+export function activeDays(matrices: Iterable<Float64Array>, size: number): ActiveDays {
+  const index = new Int32Array(size)
+  for (const matrix of matrices) for (let i = 0; i < size; i++) if (matrix[i]! > 0) index[i] = 1
+  let count = 0
+  for (let i = 0; i < size; i++) index[i] = index[i] === 1 ? count++ : -1
+  const at = new Int32Array(count)
+  for (let i = 0; i < size; i++) if (index[i]! >= 0) at[index[i]!] = i
+  return { index, at }
+}
+
+/** What a matrix holds on those days. */
+export function onActiveDays<T extends Float64Array | Float32Array>({ at }: ActiveDays, matrix: T): T {
+  const kept = new (matrix.constructor as new (length: number) => T)(at.length)
+  for (let i = 0; i < at.length; i++) kept[i] = matrix[at[i]!]!
+  return kept
+}
 
 /** Days of use on the paths of a plan, path after path; all other days are idle. */
 export interface ActiveCells {
@@ -7,11 +33,11 @@ export interface ActiveCells {
   /** Day number of the first future day. */
   from: number
   salt: number
-  /** Where each path's cells begin; one longer than there are paths. */
+  /** Where each path's days begin; one longer than there are paths. */
   starts: Int32Array
-  /** Path × horizon + day. */
-  cells: Int32Array
-  /** Index into the history's counts of the day that stands for it, and the factor on that day's use. */
+  /** Future day, 0-based. */
+  days: Int32Array
+  /** Place among the active days of the day that stands for it, and the factor on that day's use. */
   source: Int32Array
   scale: Float32Array
 }
@@ -28,18 +54,16 @@ export interface UsageCourse {
   reached: Float64Array
 }
 
-/** Use of one counter along the paths; the same as `accumulate` to the last bit. */
+/** Use of one counter (its counts on active days) along the paths; the same as `accumulate` to the last bit. */
 export function courseOf(active: ActiveCells, counts: Float64Array, { whole = true } = {}): UsageCourse {
-  const { paths, horizon, from, salt, starts, cells, source, scale } = active
-  const days = new Int32Array(cells.length)
-  const reached = new Float64Array(cells.length)
+  const { paths, horizon, from, salt, starts, days, source, scale } = active
+  const reached = new Float64Array(days.length)
   for (let p = 0; p < paths; p++) {
     let sum = 0
     for (let i = starts[p]!, stop = starts[p + 1]!; i < stop; i++) {
-      const cell = cells[i]!
       const v = counts[source[i]!]!
-      if (v > 0) sum += whole ? Math.floor(v * scale[i]! + chance(cell, salt)) : v * scale[i]!
-      days[i] = cell - p * horizon
+      if (v > 0)
+        sum += whole ? Math.floor(v * scale[i]! + chance(p * horizon + days[i]!, salt)) : v * scale[i]!
       reached[i] = sum
     }
   }
@@ -87,13 +111,9 @@ export function passageDaysAt(
   })
 }
 
-/** Use by the end of day `day` (0-based) at the given levels of the paths. As `useByDay`. */
-export function courseUseByDay(
-  { paths, starts, days, reached }: UsageCourse,
-  day: number,
-  levels: readonly number[],
-): number[] {
-  const column = new Float64Array(paths)
+/** Use of each path by the end of day `day` (0-based), least first. */
+export function courseUses({ paths, starts, days, reached }: UsageCourse, day: number): Float64Array {
+  const uses = new Float64Array(paths)
   for (let p = 0; p < paths; p++) {
     let low = starts[p]!
     let high = starts[p + 1]!
@@ -102,10 +122,15 @@ export function courseUseByDay(
       if (days[middle]! > day) high = middle
       else low = middle + 1
     }
-    column[p] = low > starts[p]! ? reached[low - 1]! : 0
+    uses[p] = low > starts[p]! ? reached[low - 1]! : 0
   }
-  column.sort()
-  return levels.map((level) => column[rankOf(level, paths)]!)
+  return uses.sort()
+}
+
+/** Use by the end of day `day` (0-based) at the given levels of the paths. As `useByDay`. */
+export function courseUseByDay(course: UsageCourse, day: number, levels: readonly number[]): number[] {
+  const uses = courseUses(course, day)
+  return levels.map((level) => uses[rankOf(level, course.paths)]!)
 }
 
 /** Place, in ascending order, of the path by which a share of the paths is reached. */

@@ -1,4 +1,4 @@
-import type { ActiveCells } from './usage-course.ts'
+import type { ActiveCells, ActiveDays } from './usage-course.ts'
 import { drawFutures, type PlanOptions, sizeOf } from './usage-futures.ts'
 import type { UsageModel } from './usage-model.ts'
 
@@ -35,30 +35,29 @@ export function planUsage(model: UsageModel, options: PlanOptions): UsagePlan {
   return { paths, horizon, from: model.asOf, salt, source, scale }
 }
 
-/**
- * The same futures, of which only the days of use are kept: those whose past day `isActive` (units × days of the history, 1 or 0)
- * marks. In a tenth of the room where most days are idle.
- */
-export function planActive(model: UsageModel, options: PlanOptions, isActive: Uint8Array): ActiveCells {
+/** The same futures, of which only the days of use are kept. In a tenth of the room where most days are idle. */
+export function planActive(model: UsageModel, options: PlanOptions, active: ActiveDays): ActiveCells {
   const { paths, horizon } = sizeOf(options)
   const { donorLevel } = model
+  const { index } = active
   const starts = new Int32Array(paths + 1)
   let room = Math.ceil((paths * horizon) / 8)
-  let cells = new Int32Array(room)
+  let days = new Int32Array(room)
   let source = new Int32Array(room)
   let scale = new Float32Array(room)
   let count = 0
   const salt = drawFutures(model, options, (path, day, at, length, height) => {
     if (count + length > room) {
       room = 2 * room + length
-      cells = grown(cells, new Int32Array(room))
+      days = grown(days, new Int32Array(room))
       source = grown(source, new Int32Array(room))
       scale = grown(scale, new Float32Array(room))
     }
     for (let i = 0; i < length; i++) {
-      if (isActive[at + i] !== 1) continue
-      cells[count] = path * horizon + day + i
-      source[count] = at + i
+      const place = index[at + i]!
+      if (place < 0) continue
+      days[count] = day + i
+      source[count] = place
       scale[count] = height / donorLevel[at + i]!
       count += 1
     }
@@ -72,7 +71,7 @@ export function planActive(model: UsageModel, options: PlanOptions, isActive: Ui
     from: model.asOf,
     salt,
     starts,
-    cells: cells.slice(0, count),
+    days: days.slice(0, count),
     source: source.slice(0, count),
     scale: scale.slice(0, count),
   }

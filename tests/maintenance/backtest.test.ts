@@ -67,3 +67,23 @@ test('a season without drops gives the three horizons with nothing forecast', as
   )
   await warehouse.close()
 })
+
+test('of a fleet of more than 100 tanks the same 100 are replayed; a tank that is named always is', async () => {
+  const warehouse = await fleetWarehouse(bursty(2, { ...USUAL, units: 103, seasons: 2 }))
+  const ask = async (params: { tank?: string }) => {
+    await prepareBacktest(warehouse, { season: null, every: 60, ...params })
+    return warehouse.rows<Row & { tanks: number }>('FROM asked.due_backtest ORDER BY horizon_days')
+  }
+  const fleet = await ask({})
+  expect(fleet.map((row) => row.tanks)).toEqual([100, 100, 100])
+  expect(fleet[0]!.forecasts).toBeGreaterThan(50)
+  expect(await ask({})).toEqual(fleet)
+  let forecasts = 0
+  for (let unit = 1; unit <= 103; unit++) {
+    const [own] = await ask({ tank: `K-${unit}` })
+    expect(own!.tanks).toBe(1)
+    forecasts += own!.forecasts
+  }
+  expect(forecasts).toBeGreaterThan(fleet[0]!.forecasts)
+  await warehouse.close()
+})

@@ -38,6 +38,7 @@ const blank: Limit = {
   isCounted: true,
   total: 0,
   isBeforeBaseline: false,
+  sinceDay: null,
   zeroDay: null,
   extendedTo: null,
   authority: null,

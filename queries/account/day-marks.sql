@@ -1,19 +1,23 @@
 -- What the ledger and the trackers say of the asked aircraft, by day in UTC, and the days on which that is not what the account was
--- made from.
+-- made from. Nothing changed before the midnight `asked_since`.
 CREATE OR REPLACE TEMP TABLE fresh_mark AS
 SELECT aircraft, day, bit_xor(mark) AS mark FROM (
   SELECT aircraft, dropped_at::DATE AS day, hash(e) AS mark FROM ledger."drop" e SEMI JOIN asked_aircraft USING (aircraft)
+  WHERE dropped_at >= asked_since()
   UNION ALL SELECT aircraft, loaded_at::DATE, hash(e) FROM ledger.load e SEMI JOIN asked_aircraft USING (aircraft)
+  WHERE loaded_at >= asked_since()
   UNION ALL SELECT aircraft, off_at::DATE, hash(e) FROM ledger.flight e SEMI JOIN asked_aircraft USING (aircraft)
+  WHERE off_at >= asked_since()
   UNION ALL SELECT aircraft, offloaded_at::DATE, hash(e) FROM ledger.offload e SEMI JOIN asked_aircraft USING (aircraft)
+  WHERE offloaded_at >= asked_since()
   UNION ALL SELECT aircraft, seen_at::DATE, hash(obs_no, latitude, longitude) FROM obs.position SEMI JOIN asked_aircraft USING (aircraft)
-  WHERE fate = 'accepted')
+  WHERE fate = 'accepted' AND seen_at >= asked_since())
 GROUP BY aircraft, day;
 
 CREATE OR REPLACE TEMP TABLE changed_day AS
 SELECT aircraft, day FROM fresh_mark f
-FULL JOIN (SELECT * FROM account.day_mark SEMI JOIN asked_aircraft USING (aircraft)) s USING (aircraft, day)
+FULL JOIN (SELECT * FROM account.day_mark SEMI JOIN asked_aircraft USING (aircraft) WHERE day >= asked_since()) s USING (aircraft, day)
 WHERE f.mark IS DISTINCT FROM s.mark;
 
-DELETE FROM account.day_mark WHERE aircraft IN (FROM asked_aircraft);
-INSERT INTO account.day_mark FROM fresh_mark;
+DELETE FROM account.day_mark WHERE (aircraft, day) IN (SELECT (aircraft, day) FROM changed_day);
+INSERT INTO account.day_mark SELECT f.* FROM fresh_mark f SEMI JOIN changed_day USING (aircraft, day);

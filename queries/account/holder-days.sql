@@ -15,7 +15,7 @@ WITH event AS (
   UNION ALL SELECT aircraft, tank, operating_day, season, dropped_at, dropped_at, 1 FROM account."drop"
   UNION ALL SELECT aircraft, tank, operating_day, season, offloaded_at, offloaded_at, 2 FROM account.offload
   UNION ALL SELECT aircraft, tank, operating_day, season, off_at, on_at, 3 FROM account.flight),
-near AS (SELECT * FROM event WHERE aircraft IN (FROM scope_aircraft) OR tank IN (FROM scope_tank)),
+near AS (SELECT * FROM event WHERE is_near_aircraft(aircraft) OR is_near_tank(tank)),
 held AS (
   SELECT 'aircraft' AS kind, aircraft AS holder, * FROM near SEMI JOIN scope_aircraft USING (aircraft)
   UNION ALL SELECT 'tank', tank, * FROM near SEMI JOIN scope_tank USING (tank)

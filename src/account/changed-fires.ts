@@ -30,6 +30,11 @@ export async function followFires(warehouse: Warehouse): Promise<void> {
   if (isMoved) await warehouse.run(await warehouse.readStage('account/box-days'))
 }
 
+/** Whether any did; asked after `followFires`. */
+export async function areFiresChanged(warehouse: Warehouse): Promise<boolean> {
+  return (await warehouse.value<boolean>('SELECT EXISTS (FROM changed_fire)')) === true
+}
+
 /**
  * Names hold among the fires active on a day, numbers within the season. What was written on the days of a changed fire,
  * or is its number, is looked up anew; `moved_text` has the texts that lead to another fire now.

@@ -34,16 +34,34 @@ const ofAll = [
 
 const columns = 'finding, severity, subject, happened_at, message, evidence, aircraft, tank'
 
-/** Writes `account.finding` for the scope; a finding's id follows from its kind and subject alone. */
-export async function writeFindings(warehouse: Warehouse, hasEvents: boolean): Promise<void> {
+/** Seasons of written fire names: of all, or those in which one may stand otherwise than before. */
+export type TextSeasons = 'all' | ReadonlySet<string>
+
+/**
+ * Writes `account.finding` for the scope; a finding's id follows from its kind and subject alone. Written fires that nobody knows are
+ * told by season, whose name is the end of their subject.
+ */
+export async function writeFindings(
+  warehouse: Warehouse,
+  hasEvents: boolean,
+  seasons: TextSeasons,
+): Promise<void> {
+  const ends =
+    seasons === 'all'
+      ? ['true']
+      : [...seasons].map((season) => `ends_with(subject, ' ${season.replaceAll("'", "''")}')`)
   await warehouse.run(
-    `DELETE FROM account.finding WHERE aircraft IS NULL AND tank IS NULL
+    `CREATE OR REPLACE TEMP MACRO is_told_text(subject) AS ${ends.length === 0 ? 'false' : ends.join(' OR ')}`,
+  )
+  await warehouse.run(
+    `DELETE FROM account.finding WHERE aircraft IS NULL AND tank IS NULL AND (finding <> 'unknown-fire' OR is_told_text(subject))
      OR finding = 'ticket-without-flight' AND message LIKE '%followed on record'`,
   )
   if (hasEvents)
     await warehouse.run(
-      `DELETE FROM account.finding WHERE CASE WHEN finding IN ('unrecorded-release', 'unrecorded-load') THEN tank IN (FROM scope_tank)
-         WHEN aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank)
+      `DELETE FROM account.finding WHERE (is_near_aircraft(aircraft) OR is_near_tank(tank)) AND CASE
+         WHEN finding IN ('unrecorded-release', 'unrecorded-load') THEN is_near_tank(tank)
+         WHEN aircraft IN (FROM scope_touched) OR is_near_tank(tank)
          THEN happened_at >= (SELECT CASE finding WHEN 'home-zone-unknown' THEN TIMESTAMP '-infinity'
            WHEN 'too-fast' THEN date_trunc('day', cut_at) ELSE cut_at END FROM scope_cut) ELSE false END`,
     )

@@ -1,11 +1,11 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { balance } from './balance.ts'
-import { followFires, keepFires } from './changed-fires.ts'
+import { areFiresChanged, followFires, keepFires } from './changed-fires.ts'
 import { writeFindings } from './findings.ts'
 import { resolveFires } from './fires.ts'
 import { fitMeterBias, type MeterBias } from './meter-bias.ts'
 import { type Change, changeOf, type Reach, reachOf } from './reach.ts'
-import { nameTable, type Scope, scopeAll, scopeSome, setReading, widened } from './scope.ts'
+import { askSince, nameTable, type Scope, scopeAll, scopeSome, setReading, widened } from './scope.ts'
 
 export { findingView } from './finding-view.ts'
 export type { Change } from './reach.ts'
@@ -47,16 +47,21 @@ async function accountOf(warehouse: Warehouse, scope: Scope): Promise<Change> {
   await stage(warehouse, 'reach-box')
   if (wide !== 'all') await followRegistry(warehouse)
   await homeZone(warehouse)
-  const reach = wide === 'all' ? await reachAll(warehouse) : await reachOf(warehouse, wide.aircraft)
-  if (reach) await accountWithin(warehouse, reach)
-  else await nothingTouched(warehouse)
-  await writeFindings(warehouse, reach !== null)
+  const reach =
+    wide === 'all' ? await reachAll(warehouse) : await reachOf(warehouse, wide.aircraft, wide.since ?? null)
+  const seasons = reach ? await accountWithin(warehouse, reach) : new Set<string>()
+  if (!reach) await nothingTouched(warehouse)
+  const isAll = wide === 'all' || (await areFiresChanged(warehouse))
+  await writeFindings(warehouse, reach !== null, isAll ? 'all' : seasons)
   await warehouse.run('DELETE FROM account.walk_drop; DELETE FROM account.walk_cycle')
   return reach === null || reach === 'all' ? reach : changeOf(warehouse)
 }
 
-/** Everything in scope is read, placed, balanced and written. */
-async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promise<void> {
+/**
+ * Everything in scope is read, placed, balanced and written.
+ * @returns seasons in which fires are written down that may have been looked up or forgotten.
+ */
+async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promise<Set<string>> {
   await setReading(warehouse, reach === 'all' ? 'all' : (reach.cut ?? beginning))
   await stage(warehouse, 'stage-places')
   await stage(warehouse, 'meter-pairs')
@@ -70,6 +75,7 @@ async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promis
   }
   await stage(warehouse, 'stage-drop')
   await stage(warehouse, 'stage-days')
+  const before = await writtenSeasons(warehouse)
   await stage(warehouse, 'fire-texts')
   await resolveFires(warehouse)
   await stage(warehouse, 'stage-fire')
@@ -78,12 +84,22 @@ async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promis
   await stage(warehouse, 'write-drops')
   if (reach !== 'all') await stage(warehouse, 'forget-fires')
   await stage(warehouse, 'write-places')
+  return new Set([...before, ...(await writtenSeasons(warehouse))])
+}
+
+/** Seasons in which fires are written down from the scope's first operating day on. */
+async function writtenSeasons(warehouse: Warehouse): Promise<string[]> {
+  const rows = await warehouse.rows<{ season: string }>(
+    'SELECT DISTINCT season FROM account.fire_text WHERE operating_day >= (FROM scope_day) - INTERVAL 2 DAY ORDER BY season',
+  )
+  return rows.map((row) => row.season)
 }
 
 const beginning = { at: '-infinity', day: '-infinity' }
 
 async function reachAll(warehouse: Warehouse): Promise<'all'> {
   await scopeAll(warehouse)
+  await askSince(warehouse, null)
   await warehouse.run('CREATE OR REPLACE TEMP TABLE asked_aircraft AS FROM scope_touched')
   await stage(warehouse, 'day-marks')
   return 'all'

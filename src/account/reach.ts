@@ -1,5 +1,5 @@
 import type { Warehouse } from '../warehouse/index.ts'
-import { nameTable, scopeSome } from './scope.ts'
+import { askSince, nameTable, scopeSome } from './scope.ts'
 
 /** From where on the account of the aircraft and tanks in scope is made again: a moment, and its operating day. */
 export interface Reach {
@@ -61,7 +61,12 @@ const day_ms = 86_400_000
  * scope, with the days that changed fires bear on (`fire_day`). A tank mounted otherwise than before (`changed_mounting`) is
  * made again from the beginning, with all aircraft that ever carried it. Null when nothing changed.
  */
-export async function reachOf(warehouse: Warehouse, aircraft: readonly string[]): Promise<Reach | null> {
+export async function reachOf(
+  warehouse: Warehouse,
+  aircraft: readonly string[],
+  since: string | null = null,
+): Promise<Reach | null> {
+  await askSince(warehouse, since)
   await nameTable(warehouse, 'asked_aircraft', 'aircraft', aircraft)
   await warehouse.run(await warehouse.readStage('account/day-marks'))
   await warehouse.run('INSERT INTO changed_day FROM fire_day EXCEPT FROM changed_day')
@@ -99,8 +104,8 @@ async function findCut(warehouse: Warehouse, from_ms: number, changed_ms: number
     SELECT * EXCLUDE (first_at, last_at, last_load_at), epoch_ms(first_at) AS first_ms, epoch_ms(last_at) AS last_ms,
       epoch_ms(last_load_at) AS last_load_ms FROM holder_day ORDER BY kind, holder, day, season`)
   const unflown = await warehouse.value<boolean>(
-    `SELECT EXISTS (FROM ledger.flight WHERE aircraft IN (FROM scope_touched)
-       AND aircraft NOT IN (SELECT aircraft FROM account.flight))`,
+    `SELECT EXISTS ((SELECT aircraft FROM ledger.flight WHERE is_near_aircraft(aircraft) AND aircraft IN (FROM scope_touched))
+       EXCEPT SELECT aircraft FROM account.flight WHERE is_near_aircraft(aircraft))`,
   )
   if (unflown) return null
   return cutBefore(days, iso(from_ms).slice(0, 10), changed_ms)

@@ -1,7 +1,10 @@
 import type { Warehouse } from '../warehouse/index.ts'
 
-/** What to compute again: everything, or what belongs to these aircraft and to every tank that they ever carried. */
-export type Scope = 'all' | { aircraft: readonly string[] }
+/**
+ * What to compute again: everything, or what belongs to these aircraft and to every tank that they ever carried. Nothing that the
+ * ledger or a tracker says of them changed before `since`, a day (`2026-07-04`) in UTC; without it, anything may have.
+ */
+export type Scope = 'all' | { aircraft: readonly string[]; since?: string }
 
 /** Registry kinds whose change moves events from one base, day or season to another; fires and mountings are followed by themselves. */
 const moving = ['aircraft', 'tank', 'base', 'season']
@@ -38,7 +41,9 @@ export async function scopeAll(warehouse: Warehouse): Promise<void> {
       UNION SELECT aircraft FROM obs.position WHERE fate = 'accepted';
     CREATE OR REPLACE TEMP TABLE scope_tank AS SELECT tank FROM account.tank UNION SELECT tank FROM account.mounting;
     CREATE OR REPLACE TEMP TABLE scope_aircraft AS
-      SELECT aircraft FROM scope_touched UNION SELECT aircraft FROM account.mounting`)
+      SELECT aircraft FROM scope_touched UNION SELECT aircraft FROM account.mounting;
+    CREATE OR REPLACE TEMP MACRO is_near_aircraft(name) AS name IS NOT NULL;
+    CREATE OR REPLACE TEMP MACRO is_near_tank(name) AS name IS NOT NULL`)
 }
 
 /**
@@ -60,6 +65,27 @@ export async function scopeSome(
       UNION FROM scope_extra;
     CREATE OR REPLACE TEMP TABLE scope_aircraft AS FROM scope_touched
       UNION SELECT aircraft FROM account.mounting WHERE tank IN (FROM scope_tank) ${later}`)
+  await nearNames(warehouse)
+}
+
+/** The same names as constants: the reader of a table that holds them by dictionary compares them once, and skips what has none. */
+async function nearNames(warehouse: Warehouse): Promise<void> {
+  for (const kind of ['aircraft', 'tank']) {
+    const rows = await warehouse.rows<{ name: string }>(
+      `SELECT ${kind} AS name FROM scope_${kind} WHERE ${kind} IS NOT NULL ORDER BY name`,
+    )
+    const names = rows.map((row) => `'${row.name.replaceAll("'", "''")}'`).join(', ')
+    await warehouse.run(
+      `CREATE OR REPLACE TEMP MACRO is_near_${kind}(name) AS ${names === '' ? 'false' : `name IN (${names})`}`,
+    )
+  }
+}
+
+/** Says from which midnight on the ledger may have changed. */
+export async function askSince(warehouse: Warehouse, since: string | null): Promise<void> {
+  await warehouse.run(
+    `CREATE OR REPLACE TEMP MACRO asked_since() AS TIMESTAMP '${since ?? '0001-01-01'} 00:00:00'`,
+  )
 }
 
 const times = { drop: 'dropped_at', load: 'loaded_at', flight: 'off_at', offload: 'offloaded_at' }
@@ -79,7 +105,7 @@ export async function setReading(
     CREATE OR REPLACE TEMP TABLE scope_day AS SELECT DATE '${day}' AS day`)
   for (const [kind, time] of Object.entries(times)) {
     const told = `SELECT rowid AS r, * FROM ledger."${kind}" WHERE is_excluded IS NOT TRUE`
-    const near = `${told} AND ${time} >= TIMESTAMP '${at}' AND aircraft IN (FROM scope_aircraft)`
+    const near = `${told} AND ${time} >= TIMESTAMP '${at}' AND is_near_aircraft(aircraft)`
     await warehouse.run(
       cut === 'all'
         ? `CREATE OR REPLACE TEMP VIEW told_${kind} AS ${told}`

@@ -21,12 +21,15 @@ async function bringChanged(warehouse: Warehouse): Promise<void> {
   )
   const pending = Number(await warehouse.value('SELECT count(*) FROM obs.pending'))
   if (fires === 0 && registry === 0 && pending === 0) return
-  const { aircraft } = await match(warehouse, {})
-  const tracked = await warehouse.rows<{ aircraft: string }>(
-    `SELECT DISTINCT aircraft FROM obs.pending WHERE kind = 'position' AND aircraft IS NOT NULL ORDER BY aircraft`,
+  const { aircraft, from_s } = await match(warehouse, {})
+  const tracked = await warehouse.rows<{ aircraft: string; first_s: number | null }>(
+    `SELECT aircraft, epoch_ms(min(first_at)) / 1000 AS first_s FROM obs.pending
+     WHERE kind = 'position' AND aircraft IS NOT NULL GROUP BY aircraft ORDER BY aircraft`,
   )
+  const since_s = Math.min(from_s, ...tracked.map((row) => row.first_s ?? Number.NEGATIVE_INFINITY))
   const changed = await account(warehouse, {
     aircraft: [...new Set([...aircraft, ...tracked.map((row) => row.aircraft)])],
+    ...(since_s === Number.NEGATIVE_INFINITY ? {} : { since: dayBefore(since_s) }),
   })
   if (registry > 0 || changed !== null) {
     await maintain(warehouse, registry > 0 || changed === null ? 'all' : changed)
@@ -34,6 +37,12 @@ async function bringChanged(warehouse: Warehouse): Promise<void> {
   }
   await assess(warehouse, registry > 0 ? 'all' : await toAssess(warehouse, changed))
   await warehouse.run('DELETE FROM obs.pending; DELETE FROM obs.registry_changed')
+}
+
+/** Two days before a moment, in seconds since 1970: a clock put right moves a record by hours. */
+function dayBefore(moment_s: number): string {
+  const last_s = Date.parse('9999-01-01') / 1000
+  return new Date((Math.min(last_s, moment_s) - 2 * 86_400) * 1000).toISOString().slice(0, 10)
 }
 
 /** What the assessment rests on that is new: the account of some aircraft, and assessments; new traces are looked at whole. */

@@ -23,7 +23,7 @@ export async function tellTanks(warehouse: Warehouse, tanks: 'all' | readonly st
 
 /**
  * Says which aircraft and since when. Heights of large airtankers are told by season: a season counts whole when it has a day
- * since then, whether it is one on record or a year.
+ * since then, whether it is one on record or a year; `is_told_day` is true of all days of such seasons.
  */
 export async function tellScope(warehouse: Warehouse, scope: Assessed): Promise<void> {
   await tellTanks(warehouse, scope === 'all' ? 'all' : scope.tanks)
@@ -31,6 +31,7 @@ export async function tellScope(warehouse: Warehouse, scope: Assessed): Promise<
     await warehouse.run(`
       CREATE OR REPLACE TEMP MACRO is_told_aircraft(name) AS true;
       CREATE OR REPLACE TEMP MACRO is_told_span(rule, span) AS true;
+      CREATE OR REPLACE TEMP MACRO is_told_day(day) AS true;
       CREATE OR REPLACE TEMP MACRO told_aircraft() AS NULL::VARCHAR[];
       CREATE OR REPLACE TEMP MACRO told_from() AS NULL::TIMESTAMP`)
     return
@@ -44,6 +45,11 @@ export async function tellScope(warehouse: Warehouse, scope: Assessed): Promise<
     'SELECT DISTINCT name FROM obs.season WHERE ends_on >= $day::DATE AND name IS NOT NULL ORDER BY name',
     { day },
   )
+  const first = await warehouse.value<string>(
+    `SELECT least(make_date(${year}, 1, 1), min(starts_on))::VARCHAR FROM obs.season
+     WHERE ends_on >= $day::DATE OR try_cast(name AS INTEGER) >= ${year}`,
+    { day },
+  )
   const inSeason = `(${isOneOf(
     'span',
     seasons.map((one) => one.name),
@@ -52,6 +58,7 @@ export async function tellScope(warehouse: Warehouse, scope: Assessed): Promise<
     CREATE OR REPLACE TEMP MACRO is_told_aircraft(name) AS ${isOneOf('name', scope.aircraft)};
     CREATE OR REPLACE TEMP MACRO is_told_span(rule, span) AS
       CASE WHEN rule IN ('large', 'very-large') THEN ${inSeason} ELSE span >= '${day}' END;
+    CREATE OR REPLACE TEMP MACRO is_told_day(day) AS day >= DATE '${first}';
     CREATE OR REPLACE TEMP MACRO told_aircraft() AS [${listed(scope.aircraft)}]::VARCHAR[];
     CREATE OR REPLACE TEMP MACRO told_from() AS TIMESTAMP '${from}'`)
 }

@@ -25,27 +25,33 @@ export type MatchScope = 'all' | { readonly aircraft?: readonly string[] }
 /**
  * Turns accepted observations into canonical records of `ledger`, each event once, with links to all who attest it.
  * What a run leaves does not depend on what earlier runs left: only on the observations and amendments on record.
- * @returns the aircraft whose records were computed anew.
+ * @returns the aircraft whose records were computed anew, and since when (raw time, seconds since 1970).
  */
-export async function match(warehouse: Warehouse, scope: MatchScope = {}): Promise<{ aircraft: string[] }> {
+export async function match(
+  warehouse: Warehouse,
+  scope: MatchScope = {},
+): Promise<{ aircraft: string[]; from_s: number }> {
   return warehouse.transaction(async () => {
     const isNew = (await warehouse.value('SELECT 1 FROM ledger.attestation LIMIT 1')) === null
-    const aircraft =
+    const made =
       scope === 'all' || isNew
-        ? await matchAll(warehouse)
+        ? { aircraft: await matchAll(warehouse), from_s: Number.NEGATIVE_INFINITY }
         : await matchTouched(warehouse, scope.aircraft ?? [])
     await markSeen(warehouse)
     await dropWorkingTables(warehouse)
-    return { aircraft }
+    return made
   })
 }
 
-async function matchTouched(warehouse: Warehouse, wholly: readonly string[]): Promise<string[]> {
+async function matchTouched(
+  warehouse: Warehouse,
+  wholly: readonly string[],
+): Promise<{ aircraft: string[]; from_s: number }> {
   const changes = await changesSince(warehouse)
   const decisions = await readDecisions(warehouse)
   const whole = new Set(wholly)
   let touched = changes.touched
-  if (touched.length === 0 && whole.size === 0) return []
+  if (touched.length === 0 && whole.size === 0) return { aircraft: [], from_s: Number.POSITIVE_INFINITY }
   for (;;) {
     const reached = reachesOf(touched, whole)
     await writeReaches(warehouse, reached)
@@ -95,6 +101,9 @@ async function matchTouched(warehouse: Warehouse, wholly: readonly string[]): Pr
     await writeClocks(warehouse, [rows.filled()])
     await writeLedger(warehouse, outcome)
     await writeFindings(warehouse)
-    return [...reached.keys()].sort()
+    return {
+      aircraft: [...reached.keys()].sort(),
+      from_s: Math.min(...[...reached.values()].flat().map((reach) => reach.loadFrom)),
+    }
   }
 }

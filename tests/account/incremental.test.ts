@@ -148,6 +148,24 @@ test('a late day is made again from the night before it, not from the beginning'
   await bringUp('N105ZY')
 })
 
+test('what did not change before a day is not asked of the ledger: names unknown since are told by season', async () => {
+  await w.run(
+    `UPDATE ledger."drop" SET fire_text = 'nowhere ' || (hash("drop") % 2) ${on('N104ZY', 'dropped_at', '2023-06-13')};
+     UPDATE ledger."drop" SET fire_text = 'nowhere 0' ${on('N104ZY', 'dropped_at', '2021-06-12')} AND hash("drop") % 3 = 0`,
+  )
+  await bringUp('N104ZY')
+  await w.run(
+    `UPDATE ledger."drop" SET fire_text = NULL ${on('N104ZY', 'dropped_at', '2023-06-13')} AND hash("drop") % 4 = 0;
+     UPDATE ledger."drop" SET fire_text = 'nowhere 2' ${on('N104ZY', 'dropped_at', '2023-06-13')} AND hash("drop") % 4 = 1;
+     DELETE FROM ledger."drop" ${on('N104ZY', 'dropped_at', '2023-06-14')} AND hash("drop") % 4 = 2`,
+  )
+  await compute(w, { aircraft: ['N104ZY'], since: '2023-06-13' })
+  const night = await picture()
+  await compute(w, 'all')
+  expect(night).toEqual(await picture())
+  expect(night.finding!.filter((row) => row.includes('nowhere'))).toHaveLength(4)
+}, 120_000)
+
 test('a carried load, a new aircraft and one without a tank are followed to where they began', async () => {
   const ticket = {
     base_text: 'B1',

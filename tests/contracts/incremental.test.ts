@@ -66,3 +66,37 @@ test('what changed is held against the contracts that it bears on, and equals th
   expect(night).toEqual(await picture())
   expect(JSON.stringify(night)).toContain('quantity-over')
 })
+
+test('a note of the autumn that takes back a part of a line of the summer finds it, whatever changed', async () => {
+  await desk.clear()
+  await desk.contract('C-1', { starts_on: '2026-06-01', ends_on: '2026-10-31' })
+  await desk.rate('C-1', 'gallon-loaded', '2')
+  await desk.load('2026-07-04T18:00', 2000, { ticket: 'A-1' })
+  await desk.line('C-1', 'I-1', '1', 'gallon-loaded', ['2200', '2', '4400'], { ticket: 'A-1' })
+  await desk.line('C-1', 'I-2', '1', 'gallon-loaded', ['-200', '2', '-400'], {
+    ticket: 'A-1',
+    from_on: '2026-09-20',
+  })
+  await reconcile(desk.warehouse)
+  await desk.load('2026-09-20T18:00', 1500)
+  await reconcile(desk.warehouse, { aircraft: ['N1'], since: '2026-09-20 00:00:00' })
+  const night = await picture()
+  expect(JSON.stringify(night)).toContain('400.00 was in dispute there')
+  await reconcile(desk.warehouse)
+  expect(night).toEqual(await picture())
+}, 30_000)
+
+test('a meter that turns out to read hundredths is read so from the first flight on', async () => {
+  await desk.clear()
+  await desk.contract('C-1', { starts_on: '2026-06-01', ends_on: '2026-10-31', hours_step: 0.01 })
+  await desk.rate('C-1', 'flight-hour', '5000')
+  await desk.flight('2026-07-04T18:10', 67, { hours: 1.1 })
+  await reconcile(desk.warehouse)
+  const tenths = await desk.unbilled()
+  await desk.flight('2026-09-20T18:10', 67, { hours: 1.13 })
+  await reconcile(desk.warehouse, { aircraft: ['N1'], since: '2026-09-20 00:00:00' })
+  const night = await picture()
+  expect((await desk.unbilled())[0]).not.toEqual(tenths[0])
+  await reconcile(desk.warehouse)
+  expect(night).toEqual(await picture())
+}, 30_000)

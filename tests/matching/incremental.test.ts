@@ -147,7 +147,12 @@ describe('a ledger brought up to date equals one built anew, to the last bit', (
     await match(warehouse, {})
     await put(warehouse, late)
     await notePending(warehouse, late)
-    expect(await match(warehouse, {})).toEqual({ aircraft: ['N802ZY'] })
+    const made = await match(warehouse, {})
+    expect(made.aircraft).toEqual(['N802ZY'])
+    expect(made.from_s).toBeGreaterThan(0)
+    expect(made.from_s).toBeLessThan(
+      Number(await warehouse.value(`SELECT epoch_ms(min(first_at)) / 1000 FROM obs.pending`)),
+    )
     await expectEqualsRebuild(warehouse)
   })
 

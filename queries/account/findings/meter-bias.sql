@@ -5,6 +5,7 @@ SELECT 'meter-bias' AS finding, 'warning' AS severity, 'base ' || m.base AS subj
     round(coalesce(l.gallons, 0))::BIGINT, round(abs(coalesce(l.gallons, 0) * (1 - 1 / (1 + m.bias_pct / 100))))::BIGINT) AS message,
   ['base:' || m.base] AS evidence, NULL::VARCHAR AS aircraft, NULL::VARCHAR AS tank
 FROM account.meter_bias m
-LEFT JOIN (SELECT a.base, sum(l.meter_gal) AS gallons FROM account.load a JOIN ledger.load l ON l.load = a.load GROUP BY a.base) l
+LEFT JOIN (SELECT a.base, sum(l.meter_gal) AS gallons FROM account.load a JOIN ledger.load l ON l.load = a.load
+  WHERE a.base IN (SELECT base FROM account.meter_bias WHERE pairs >= 10 AND abs(bias_pct) >= 0.5 AND (low_pct > 0 OR high_pct < 0)) GROUP BY a.base) l
   ON l.base = m.base
 WHERE m.pairs >= 10 AND abs(m.bias_pct) >= 0.5 AND (m.low_pct > 0 OR m.high_pct < 0)

@@ -1,5 +1,5 @@
 -- Written fires that resolve to none that was active.
-WITH lost AS (SELECT * FROM account.fire_text WHERE fire IS NULL),
+WITH lost AS (SELECT * FROM account.fire_text WHERE fire IS NULL AND is_told_text('fire ' || text || ' ' || season)),
 named AS (SELECT "drop", fire_text FROM ledger."drop" WHERE fire_text IN (SELECT text FROM lost))
 SELECT 'unknown-fire' AS finding, 'warning' AS severity, 'fire ' || t.text || ' ' || t.season AS subject, min(a.dropped_at) AS happened_at,
   format('"{}" is no fire of that day ({} drops){}', t.text, count(*),

@@ -36,33 +36,37 @@ export async function fillPapers(desk: Desk, chance: Random): Promise<void> {
     await desk.rate(number, 'gallon-delivered', '1.1')
     await desk.rate(number, 'flight-hour', '5000')
     await desk.rate(number, 'availability-day', '9000')
-    const hasNotes = is(chance, 0.3)
-    for (let l = 0; l < 14; l++) await fillLine(desk, chance, number, year, l, hasNotes)
+    const hasNotes = is(chance, 0.4)
+    let before: Billed | null = null
+    for (let l = 0; l < 14; l++) {
+      const billed: Billed = hasNotes && before && is(chance, 0.3) ? before : chooseBilled(chance, year)
+      const { item, more, quantity } = billed
+      // A note takes back the line before it, or a part of it.
+      const sum = billed === before ? -pick(chance, [quantity, quantity / 4]) : quantity
+      const texts = [sum, 3.25, sum * 3.25].map(String) as [string, string, string]
+      await desk.line(number, `I-${number}-${l % 3}`, `${l}`, item, texts, more)
+      before = billed
+    }
   }
 }
 
-async function fillLine(
-  desk: Desk,
-  chance: Random,
-  contract: string,
-  year: number,
-  l: number,
-  hasNotes: boolean,
-): Promise<void> {
+type Billed = ReturnType<typeof chooseBilled>
+
+function chooseBilled(chance: Random, year: number) {
   const item = pick(chance, ['gallon-loaded', 'gallon-loaded', 'gallon-delivered', 'flight-hour'])
   const from = chance.below(95)
   const isOfTicket = item === 'gallon-loaded' ? is(chance, 0.7) : is(chance, 0.05)
-  const quantity = item === 'flight-hour' ? 1.1 : pick(chance, [2000, 2000, 2100, 4000])
-  const sign = hasNotes && is(chance, 0.2) ? -1 : 1
-  const more = {
-    aircraft: is(chance, 0.04) ? null : pick(chance, fleet),
-    from_on: dayAt(year, from),
-    to_on: isOfTicket || is(chance, 0.6) ? null : dayAt(year, from + pick(chance, [3, 6, 30])),
-    ticket: isOfTicket ? `T${chance.below(40)}` : null,
-    fluid: pick(chance, [null, null, 'retardant']),
+  return {
+    item,
+    quantity: item === 'flight-hour' ? pick(chance, [1.1, 2.2]) : pick(chance, [2000, 2000, 2100, 4000]),
+    more: {
+      aircraft: is(chance, 0.04) ? null : pick(chance, fleet),
+      from_on: dayAt(year, from),
+      to_on: isOfTicket || is(chance, 0.6) ? null : dayAt(year, from + pick(chance, [3, 6, 30])),
+      ticket: isOfTicket ? `T${chance.below(40)}` : null,
+      fluid: pick(chance, [null, null, 'retardant']),
+    },
   }
-  const sum = [quantity * sign, 3.25, quantity * sign * 3.25].map(String) as [string, string, string]
-  await desk.line(contract, `I-${contract}-${l % 3}`, `${l}`, item, sum, more)
 }
 
 /** What the fleet did on so many days of a year, ids marked by `name`; now and then a load is carried to the next morning. */
@@ -92,6 +96,6 @@ export async function fillDays(
             purpose: pick(chance, ['fire', 'fire', 'emergency', 'jettison']),
           })
       await desk.flight(at('20'), 66, { aircraft: one, ...(is(chance, 0.5) ? { hours: 1.1 } : {}) })
-      if (is(chance, 0.1)) await desk.flight(at('21'), 66, { aircraft: one, hours: 1.13 })
+      if (is(chance, 0.01)) await desk.flight(at('21'), 66, { aircraft: one, hours: 1.13 })
     }
 }

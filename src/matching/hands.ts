@@ -21,10 +21,9 @@ const leastForThreads = 400_000
 /** Each costs memory, and more are done before what they find is written. */
 const mostThreads = 4
 
-/** How many threads a run of so many observations is worth, beside the one that reads and writes: 0 for none. */
+/** How many threads a run of so many observations is worth: all cores but the one that reads and writes; 0 for none. */
 export function threadsFor(observations: number): number {
-  const cores = availableParallelism()
-  return observations < leastForThreads || cores < 2 ? 0 : Math.min(cores, mostThreads)
+  return observations < leastForThreads ? 0 : Math.min(availableParallelism() - 1, mostThreads)
 }
 
 /** So many threads with a hand each; with none, one hand in this thread. To be closed whatever happens. */

@@ -23,10 +23,13 @@ export interface Evidence {
   readonly isSure: boolean
   /** Sure by so many events that neighbouring days have nothing to add. */
   readonly isStrong: boolean
+  /** By the two clocks as they are, the aircraft would fly twice at once. */
+  readonly isCollision: boolean
 }
 
 const widest = 14.25 * 3600
 const setRightCost = 6
+const collisionSeconds = 180
 /** What each pair must be worth on average before a far offset is believed: time alone is 8, other volumes or places take from it. */
 const leastAgreement = 6
 const binSeconds = 120
@@ -52,28 +55,34 @@ export function compareClocks(o: Observations, one: Block, other: Block): Eviden
   const readings: Reading[] = []
   const candidates = likelyOffsets(o, rows, columns, (one.step + other.step) / 2)
   if (candidates === null) return null
+  const isCollision = collide(o, one, other)
+  if (isCollision && rows[FLIGHT]!.length === 1 && columns[FLIGHT]!.length === 1)
+    candidates.push(o.start[rows[FLIGHT]![0]!]! - o.start[columns[FLIGHT]![0]!]!)
   const profiles = profilesOf(o, rows, other)
   for (const candidate of candidates) {
     const reading = readAt(o, one, profiles, columns, candidate)
     if (!readings.some((known) => Math.abs(known.offset - reading.offset) < 90)) readings.push(reading)
   }
-  return judged(one, other, readings, 0)
+  return judged(one, other, readings, 0, isCollision)
 }
 
 /**
  * Evidence of few events read again by one who knows what the two clocks differ by on the days around: that difference
  * costs nothing now, and any other has to earn more.
  */
-export function leanOn(o: Observations, { one, other, readings }: Evidence, expected: number): Evidence {
+export function leanOn(o: Observations, evidence: Evidence, expected: number): Evidence {
+  const { one, other, readings, isCollision } = evidence
   const reading = readAt(o, one, profilesOf(o, one.byKind, other), other.byKind, expected)
   const others = readings.filter((known) => Math.abs(known.offset - reading.offset) >= 90)
-  return judged(one, other, reading.pairs > 0 ? [reading, ...others] : others, expected)
+  return judged(one, other, reading.pairs > 0 ? [reading, ...others] : others, expected, isCollision)
 }
 
 /** The evidence without the readings that cannot be, judged by what remains. */
 export function without(evidence: Evidence, isOut: (reading: Reading) => boolean): Evidence {
   const left = evidence.readings.filter((reading) => !isOut(reading))
-  return left.length === evidence.readings.length ? evidence : judged(evidence.one, evidence.other, left, 0)
+  return left.length === evidence.readings.length
+    ? evidence
+    : judged(evidence.one, evidence.other, left, 0, evidence.isCollision)
 }
 
 function profilesOf(o: Observations, rows: Block['byKind'], other: Block): Profile[] {
@@ -96,7 +105,13 @@ function readAt(
   return again.score > reading.score ? again : reading
 }
 
-function judged(one: Block, other: Block, readings: Reading[], expected: number): Evidence {
+function judged(
+  one: Block,
+  other: Block,
+  readings: Reading[],
+  expected: number,
+  isCollision: boolean,
+): Evidence {
   const worth = (reading: Reading | undefined): number =>
     reading ? reading.score - costOf(reading.offset, expected) : 0
   readings.sort((a, b) => worth(b) - worth(a) || Math.abs(a.offset) - Math.abs(b.offset))
@@ -105,8 +120,27 @@ function judged(one: Block, other: Block, readings: Reading[], expected: number)
   const sure =
     first !== undefined &&
     !isChance(one, other, first.offset - expected) &&
-    isSure(first, margin, Math.min(one.to - one.from, other.to - other.from), expected)
-  return { one, other, readings, isSure: sure, isStrong: sure && first.pairs >= 4 && margin >= 8 }
+    isSure(first, margin, Math.min(one.to - one.from, other.to - other.from), expected, isCollision)
+  return {
+    one,
+    other,
+    readings,
+    isSure: sure,
+    isStrong: sure && first.pairs >= 4 && margin >= 8,
+    isCollision,
+  }
+}
+
+/** Two flights that are not one, and overlap by more than clerks round: an aircraft flies but once at a time. */
+function collide(o: Observations, one: Block, other: Block): boolean {
+  const margin = collisionSeconds + (one.step + other.step) / 2
+  return one.byKind[FLIGHT]!.some((a) =>
+    other.byKind[FLIGHT]!.some((b) => {
+      const shared = Math.min(o.end[a]!, o.end[b]!) - Math.max(o.start[a]!, o.start[b]!)
+      const shorter = Math.min(o.end[a]! - o.start[a]!, o.end[b]! - o.start[b]!)
+      return shared > margin && shared < 0.5 * shorter
+    }),
+  )
 }
 
 /** A clock that reads as on other days is usual; one that was set right is likelier than one set to a third time. */
@@ -121,12 +155,19 @@ function isChance(one: Block, other: Block, offset: number): boolean {
   return areApart && Math.abs(offset) > 1200 && Math.abs(offset - 3600 * Math.round(offset / 3600)) > 360
 }
 
-function isSure(first: Reading, margin: number, fewer: number, expected: number): boolean {
+function isSure(
+  first: Reading,
+  margin: number,
+  fewer: number,
+  expected: number,
+  isCollision: boolean,
+): boolean {
   if (expected !== 0 && first.pairs > 0 && Math.abs(first.offset - expected) <= 6 * 60) return margin >= 3
   if (Math.abs(first.offset) <= 12 * 60)
     return (first.pairs >= 2 || (fewer === 1 && Math.abs(first.offset) <= 6 * 60)) && margin >= 3
   if (first.score < leastAgreement * first.pairs) return false
   const isHour = Math.abs(first.offset / 3600 - Math.round(first.offset / 3600)) < 0.1
+  if (isCollision && isHour && first.pairs === 1 && fewer === 1) return margin >= 1
   const least = isHour && fewer <= 3 ? 2 : 3
   return first.pairs >= least && first.pairs * 2 > fewer && margin >= 6
 }

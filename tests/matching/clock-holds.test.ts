@@ -113,3 +113,22 @@ describe('no hour is made of what is missing', () => {
     expect(await clocksOf(told)).toEqual({})
   })
 })
+
+describe('an aircraft flies but once at a time', () => {
+  const flight = (source: string, off: number, on: number): Line =>
+    line('flight', source, at(0, off), { until: at(0, on) })
+
+  it('so one flight told an hour apart is one, where the two would overlap', async () => {
+    const told = [flight('tracker:f', 60, 128), flight('crew:l', 2, 67)]
+    expect(await clocksOf(told)).toEqual({ '04 crew:l': -60 })
+  })
+
+  it.each([
+    ['follow each other', [flight('tracker:f', 60, 100), flight('crew:l', 2, 42)]],
+    ['overlap by less than clerks round', [flight('tracker:f', 60, 128), flight('crew:l', 0, 62)]],
+    ['are of other lengths', [flight('tracker:f', 60, 90), flight('crew:l', 0, 68)]],
+    ['begin at no whole hour from each other', [flight('tracker:f', 80, 180), flight('crew:l', 0, 100)]],
+  ])('two that %s are two', async (_, told) => {
+    expect(await clocksOf(told)).toEqual({})
+  })
+})

@@ -301,7 +301,7 @@ describe.skipIf(!browser)('the keeper of the records', { timeout: 240_000 }, () 
   test('a finding is accepted, resolved and opened again', async () => {
     if (!isSample()) return
     await visit(page, 'records')
-    const button = page.getByRole('button', { name: /^Decide on too-fast/ }).first()
+    const button = page.getByRole('button', { name: /^Decide on unrecorded-release/ }).first()
     const id = await button.getAttribute('id')
     const open = await standing('findings')
     for (const [state, expected] of [

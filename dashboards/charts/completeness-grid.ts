@@ -19,6 +19,33 @@ const at = (day: string): Date => new Date(`${day}T00:00:00Z`)
 const reported = (row: CompletenessRow): boolean => row.events > 0
 const line = (row: CompletenessRow): string => `${row.aircraft} ${row.witness}`
 
+/** More cells and lines than these say no more, and a page that draws them all stands still. */
+const mostCells = 4000
+const mostLines = 80
+
+/** All rows; of very many those of the latest days, of the lines that miss most. */
+function drawn(rows: readonly CompletenessRow[]): readonly CompletenessRow[] {
+  if (rows.length <= mostCells) return rows
+  const perDay = new Map<string, number>()
+  for (const { day } of rows) perDay.set(day, (perDay.get(day) ?? 0) + 1)
+  let [count, first] = [0, '']
+  for (const day of [...perDay.keys()].sort().reverse()) {
+    first = day
+    count += perDay.get(day)!
+    if (count >= mostCells) break
+  }
+  const latest = rows.filter((row) => row.day >= first)
+  const missing = new Map<string, number>()
+  for (const row of latest) missing.set(line(row), (missing.get(line(row)) ?? 0) + (reported(row) ? 0 : 1))
+  const kept = new Set(
+    [...missing]
+      .sort(([a, x], [b, y]) => y - x || a.localeCompare(b))
+      .slice(0, mostLines)
+      .map(([name]) => name),
+  )
+  return latest.filter((row) => kept.has(line(row)))
+}
+
 /** Flying days of each aircraft by witness: a filled cell reported, an open one with a cross did not. */
 export const completenessGrid: Chart<CompletenessRow> = {
   name: 'completeness',
@@ -37,8 +64,14 @@ export const completenessGrid: Chart<CompletenessRow> = {
     const [first] = [...missing].sort((a, b) => a.day.localeCompare(b.day))
     return `${plural(missing.length, 'report')} missing; the oldest is the ${first!.witness} of ${first!.aircraft} for ${dayText(first!.day)}`
   },
-  caption: () =>
-    'Flying days by aircraft and witness. Filled: reported. Cross: flights on record, nothing from this witness.',
+  caption(rows) {
+    const [cells, all] = [drawn(rows).length, rows.length]
+    const some =
+      cells < all
+        ? ` Drawn: ${cells.toLocaleString('en-US')} of ${all.toLocaleString('en-US')}, the latest days; filter by aircraft or season for the others.`
+        : ''
+    return `Flying days by aircraft and witness. Filled: reported. Cross: flights on record, nothing from this witness.${some}`
+  },
   describe: (rows) =>
     `Grid of ${plural(rows.length, 'aircraft-day')}; missing: ${
       rows
@@ -47,7 +80,8 @@ export const completenessGrid: Chart<CompletenessRow> = {
         .map((row) => `${line(row)} ${dayText(row.day)}`)
         .join('; ') || 'none'
     }.`,
-  draw(rows, size, options) {
+  draw(every, size, options) {
+    const rows = drawn(every)
     const lines = [...new Set(rows.map(line))].sort()
     return draw({ width: size.width, height: 52 + lines.length * 15 }, options, {
       marginLeft: narrow(size) ? 100 : 130,

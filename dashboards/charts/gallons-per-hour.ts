@@ -41,8 +41,14 @@ export const gallonsPerHour: Chart<FlightGallonsRow> = {
       return `${best.aircraft} delivered ${quantity(best.middle, 'volume-rate', units)} on its median mission flight`
     return `Median mission flight: from ${quantity(low.middle, 'volume-rate', units)} (${low.aircraft}) to ${quantity(best.middle, 'volume-rate', units)} (${best.aircraft})`
   },
-  caption: (_rows, options) =>
-    `Delivered volume per airborne hour of each mission flight, ${unitOf('volume-rate', optionsOf(options).units)}; bar: middle half, tick: median.`,
+  caption(rows, options) {
+    const [dots, all] = [drawn(rows).length, rated(rows).length]
+    const some =
+      dots < all
+        ? ` Dots: ${dots.toLocaleString('en-US')} of ${all.toLocaleString('en-US')} flights; bar and tick are of all.`
+        : ''
+    return `Delivered volume per airborne hour of each mission flight, ${unitOf('volume-rate', optionsOf(options).units)}; bar: middle half, tick: median.${some}`
+  },
   describe(rows, options) {
     const { units } = optionsOf(options)
     return `One strip per aircraft. ${summary(rows)
@@ -55,7 +61,7 @@ export const gallonsPerHour: Chart<FlightGallonsRow> = {
   draw(rows, size, options) {
     const { units } = optionsOf(options)
     const groups = summary(rows)
-    const dots = rows.filter((row) => rate(row) !== null)
+    const dots = drawn(rows)
     const value = (amount: number | null): number => shown(amount, 'volume-rate', units) ?? 0
     return draw({ width: size.width, height: 44 + groups.length * 34 }, options, {
       marginLeft: 74,
@@ -108,6 +114,19 @@ export const gallonsPerHour: Chart<FlightGallonsRow> = {
       ],
     })
   },
+}
+
+/** More dots say no more, and a page that draws them all stands still. */
+const mostDots = 4000
+
+const rated = (rows: readonly FlightGallonsRow[]): FlightGallonsRow[] =>
+  rows.filter((row) => rate(row) !== null)
+
+/** Every flight, or of very many one in so many. */
+function drawn(rows: readonly FlightGallonsRow[]): FlightGallonsRow[] {
+  const all = rated(rows)
+  const step = Math.ceil(all.length / mostDots)
+  return step <= 1 ? all : all.filter((_, place) => place % step === 0)
 }
 
 interface Group {

@@ -625,3 +625,46 @@ test('the due windows tell what is due apart from what is to plan', () => {
     /^1 inspection overdue, 2 due or in tolerance, 1 to plan; next: /,
   )
 })
+
+describe('of very many rows a chart draws some, and says so', () => {
+  const size = { width: 900, height: 400 }
+  const day = (place: number) => new Date(Date.UTC(2026, 0, 1 + place)).toISOString().slice(0, 10)
+
+  test('flights: each aircraft keeps its bar', () => {
+    const rows = Array.from({ length: 9000 }, (_, place) => ({
+      aircraft: `N${801 + (place % 6)}ZY`,
+      flight: `F-${place}`,
+      day: '2026-07-04',
+      airborne_hours: 1,
+      gallons: 1000 + (place % 700),
+      flights: 1500,
+      low: 1100,
+      middle: 1300,
+      high: 1500,
+    }))
+    const drawing = gallonsPerHour.draw(rows, size, options) as unknown as Element
+    expect(drawing.querySelectorAll('circle')).toHaveLength(3000)
+    expect(gallonsPerHour.caption!(rows, options)).toContain(
+      'Dots: 3,000 of 9,000 flights; bar and tick are of all',
+    )
+    expect(gallonsPerHour.caption!(rows.slice(0, 100), options)).not.toContain('Dots')
+  })
+
+  test('reports: the latest days, of the lines that miss most', () => {
+    const rows = Array.from({ length: 100 }, (_, place) => place).flatMap((place) =>
+      Array.from({ length: 120 }, (_, aircraft) => ({
+        aircraft: `N${String(aircraft).padStart(3, '0')}ZY`,
+        day: day(place),
+        witness: 'crew',
+        flights: 1,
+        events: aircraft === 119 && place > 90 ? 0 : 2,
+        last_arrived_at: null,
+      })),
+    )
+    const drawing = completenessGrid.draw(rows, size, options) as unknown as Element
+    expect(drawing.outerHTML).toContain('N119ZY crew')
+    expect(drawing.outerHTML).not.toContain('N118ZY crew')
+    expect(completenessGrid.caption!(rows, options)).toContain('Drawn: 2,720 of 12,000, the latest days')
+    expect(completenessGrid.finding(rows, options)).toContain('9 reports missing')
+  })
+})

@@ -53,16 +53,8 @@ days AS (
   FROM (SELECT item, on_at, off_at FROM account.fitting_item UNION ALL
     SELECT tank, min(on_at), NULL FROM account.mounting GROUP BY tank) i CROSS JOIN day
   LEFT JOIN based b ON b.item = i.item AND b.counter = 'days' GROUP BY i.item),
-expected AS (
-  SELECT tank, year(operating_day) AS year, list(DISTINCT witness) AS witnesses FROM account.reported
-  WHERE witness IN ('controller', 'crew') AND tank IS NOT NULL GROUP BY ALL),
-told AS (
-  SELECT tank, operating_day, list(DISTINCT witness) AS witnesses FROM account.reported CROSS JOIN day
-  WHERE tank IS NOT NULL AND operating_day <= as_of GROUP BY ALL),
 through AS (
-  SELECT t.tank, max(t.operating_day) AS counted_through
-  FROM told t LEFT JOIN expected e ON e.tank = t.tank AND e.year = year(t.operating_day)
-  WHERE list_has_all(t.witnesses, coalesce(e.witnesses, [])) GROUP BY t.tank)
+  SELECT tank, max(operating_day) AS counted_through FROM account.fully_reported CROSS JOIN day WHERE operating_day <= as_of GROUP BY tank)
 SELECT w.item, w.kind, w.tank, w.position, w.counter, coalesce(b.value, 0) AS baseline, coalesce(c.recorded, 0) AS recorded,
   CASE WHEN w.counter = 'days' THEN coalesce(y.days, 0) ELSE coalesce(c.counted, 0) END AS counted,
   coalesce(c.inferred, 0) AS inferred,

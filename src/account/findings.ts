@@ -1,3 +1,4 @@
+import { quote } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /** Findings of events: made again for what is in scope, from the cut on. */
@@ -47,9 +48,7 @@ export async function writeFindings(
   seasons: TextSeasons,
 ): Promise<void> {
   const ends =
-    seasons === 'all'
-      ? ['true']
-      : [...seasons].map((season) => `ends_with(subject, ' ${season.replaceAll("'", "''")}')`)
+    seasons === 'all' ? ['true'] : [...seasons].map((season) => `ends_with(subject, ${quote(` ${season}`)})`)
   await warehouse.run(
     `CREATE OR REPLACE TEMP MACRO is_told_text(subject) AS ${ends.length === 0 ? 'false' : ends.join(' OR ')}`,
   )

@@ -139,6 +139,25 @@ CREATE OR REPLACE VIEW account.reported AS
   UNION ALL SELECT a.aircraft, a.tank, a.operating_day, unnest(l.witnesses), 'flight'
   FROM account.flight a JOIN ledger.flight l ON l.flight = a.flight;
 
+-- Days on which every witness that reports on a tank in that year, controller and crew, has reported.
+CREATE OR REPLACE VIEW account.fully_reported AS
+  WITH told AS MATERIALIZED (
+    SELECT DISTINCT tank, operating_day, unnest(witnesses) AS witness FROM (
+      SELECT DISTINCT a.tank, a.operating_day, l.witnesses FROM account."drop" a JOIN ledger."drop" l ON l."drop" = a."drop" WHERE a.tank IS NOT NULL
+      UNION ALL
+      SELECT DISTINCT a.tank, a.operating_day, l.witnesses FROM account.load a JOIN ledger.load l ON l.load = a.load WHERE a.tank IS NOT NULL
+      UNION ALL
+      SELECT DISTINCT a.tank, a.operating_day, l.witnesses FROM account.flight a JOIN ledger.flight l ON l.flight = a.flight
+      WHERE a.tank IS NOT NULL)),
+  expected AS (
+    SELECT tank, year(operating_day) AS year, count(DISTINCT witness) AS witnesses FROM told
+    WHERE witness IN ('controller', 'crew') GROUP BY ALL),
+  -- A day's controller and crew are among those expected in its year.
+  by_day AS (
+    SELECT tank, operating_day, count(*) FILTER (witness IN ('controller', 'crew')) AS witnesses FROM told GROUP BY ALL)
+  SELECT t.tank, t.operating_day FROM by_day t LEFT JOIN expected e ON e.tank = t.tank AND e.year = year(t.operating_day)
+  WHERE t.witnesses >= coalesce(e.witnesses, 0);
+
 CREATE OR REPLACE VIEW account.item_event AS
   SELECT i.item, i.kind, i.tank, i.position, c.counter, c.happened_at, c.operating_day, c.amount,
     CASE WHEN c.is_inferred THEN 'inferred' ELSE 'counted' END AS part, c.is_recorded, c.is_assumed, c.evidence

@@ -1,3 +1,4 @@
+import { quote } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /**
@@ -74,7 +75,7 @@ async function nearNames(warehouse: Warehouse): Promise<void> {
     const rows = await warehouse.rows<{ name: string }>(
       `SELECT ${kind} AS name FROM scope_${kind} WHERE ${kind} IS NOT NULL ORDER BY name`,
     )
-    const names = rows.map((row) => `'${row.name.replaceAll("'", "''")}'`).join(', ')
+    const names = rows.map((row) => quote(row.name)).join(', ')
     await warehouse.run(
       `CREATE OR REPLACE TEMP MACRO is_near_${kind}(name) AS ${names === '' ? 'false' : `name IN (${names})`}`,
     )

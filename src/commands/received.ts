@@ -2,7 +2,6 @@ import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { basename, join } from 'node:path'
 import type { ReceivedFile } from '../server/index.ts'
-import { isProblem, parseProfile } from '../sources/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Effects } from './effects.ts'
 import { takeIn } from './ingest.ts'
@@ -19,15 +18,9 @@ export async function takeReceived(
   const folder = await mkdtemp(join(tmpdir(), 'gallonage-received-'))
   try {
     await mkdir(join(folder, 'profiles'))
-    const profiles: string[] = []
     for (const file of files) {
       const name = basename(file.name) || 'upload'
-      const text = profileTextIn(file)
-      if (text !== null) {
-        const profile = parseProfile(text, name)
-        if (!isProblem(profile)) profiles.push(profile.name)
-      }
-      await writeFile(join(folder, text === null ? '' : 'profiles', name), file.bytes)
+      await writeFile(join(folder, isProfile(file) ? 'profiles' : '', name), file.bytes)
     }
     // The sender knows the file by its name, and nothing of the folder that it passed through.
     const shown = (text: string) => text.replaceAll(`${folder}/profiles/`, '').replaceAll(`${folder}/`, '')
@@ -40,15 +33,15 @@ export async function takeReceived(
       path: shown(file.path),
       ...(file.problem ? { problem: shown(file.problem) } : {}),
     }))
-    return { files: named, totals: report.totals, problems: report.problems.map(shown), profiles }
+    const { totals, profiles } = report
+    return { files: named, totals, problems: report.problems.map(shown), profiles }
   } finally {
     await rm(folder, { recursive: true, force: true })
   }
 }
 
-/** The text of a file that is meant for a profile, with faults or without; null for a log. */
-function profileTextIn(file: ReceivedFile): string | null {
-  if (!/\.json$/i.test(file.name)) return null
-  const text = new TextDecoder().decode(file.bytes)
-  return /^\s*\{\s*"profile"\s*:|"records"\s*:\s*\[/.test(text) ? text : null
+/** Is the file meant for a profile, with faults or without, and not for a log? */
+function isProfile(file: ReceivedFile): boolean {
+  if (!/\.json$/i.test(file.name)) return false
+  return /^\s*\{\s*"profile"\s*:|"records"\s*:\s*\[/.test(new TextDecoder().decode(file.bytes))
 }

@@ -1,3 +1,5 @@
+import { quote } from '../values/sql/write.ts'
+
 /** How sure a cell of the published table is: its text was read, or it is believed right from memory. */
 export type Mark = 'read' | 'from memory'
 
@@ -96,8 +98,6 @@ export const fuelKeySql = (text: string): string =>
   `trim(regexp_replace(regexp_replace(regexp_replace(regexp_replace(lower(${text}), '[^a-z0-9]+', ' ', 'g'),
     '([a-z])([0-9])', '\\1 \\2', 'g'), '\\b(nfdrs|nffl|fbps|fb|fm|fuel|model)\\b', ' ', 'g'), ' +', ' ', 'g'))`
 
-const quoted = (text: string): string => `'${text.replaceAll("'", "''")}'`
-
 function keysOf(one: FuelRow): string[] {
   const pieces = [one.description, ...one.description.split(';'), ...one.words]
   return [...pieces, ...one.nfdrs, `${one.fb}`, ...one.nfdrs.map((letter) => `${letter} ${one.fb}`)]
@@ -110,16 +110,16 @@ CREATE OR REPLACE VIEW effectiveness.fuel_row AS SELECT * FROM (VALUES
 ${fuelTable
   .map(
     (one, index) =>
-      `  (${index}, [${one.nfdrs.map(quoted).join(', ')}], ${one.fb}, ${quoted(one.description)}, ${one.level}::DOUBLE, ${one.isOpenEnded}, ${quoted(one.mark)})`,
+      `  (${index}, [${one.nfdrs.map(quote).join(', ')}], ${one.fb}, ${quote(one.description)}, ${one.level}::DOUBLE, ${one.isOpenEnded}, ${quote(one.mark)})`,
   )
   .join(',\n')}) AS t(row_no, nfdrs, fb, description, coverage_level, is_open_ended, mark);
 CREATE OR REPLACE VIEW effectiveness.fuel_recommendation AS
   WITH said(written, row_no, basis) AS (VALUES
 ${[
-  ...fuelTable.flatMap((one, index) => keysOf(one).map((key) => `(${quoted(key)}, ${index}, 'row')`)),
+  ...fuelTable.flatMap((one, index) => keysOf(one).map((key) => `(${quote(key)}, ${index}, 'row')`)),
   ...Object.entries(fuelGroups).flatMap(([word, models]) =>
     fuelTable.flatMap((one, index) =>
-      models.includes(one.fb) ? [`(${quoted(word)}, ${index}, 'group')`] : [],
+      models.includes(one.fb) ? [`(${quote(word)}, ${index}, 'group')`] : [],
     ),
   ),
 ].join(',\n')}),

@@ -1,3 +1,4 @@
+import { quote } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /**
@@ -8,8 +9,7 @@ export type Assessed =
   | 'all'
   | { readonly aircraft: readonly string[]; readonly tanks: readonly string[]; readonly since: string }
 
-const listed = (names: readonly string[]): string =>
-  names.map((name) => `'${name.replaceAll("'", "''")}'`).join(', ')
+const listed = (names: readonly string[]): string => names.map(quote).join(', ')
 
 const isOneOf = (name: string, names: readonly string[]): string =>
   names.length === 0 ? 'false' : `${name} IN (${listed(names)})`

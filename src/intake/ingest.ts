@@ -61,6 +61,7 @@ export async function ingest(
         files,
         totals: totalsOf(files),
         problems,
+        profiles: loaded.profiles.map((profile) => profile.name),
         isClean:
           problems.length === 0 && files.every((file) => file.profile !== null && file.quarantined === 0),
       }

@@ -18,6 +18,8 @@ export interface IngestReport {
   totals: Counts
   /** Trouble with profiles and paths, which no file line shows. */
   problems: string[]
+  /** Profiles that came with the files and can be read. */
+  profiles: string[]
   /** Files in quarantine or not recognised: what `--strict` looks at. */
   isClean: boolean
 }

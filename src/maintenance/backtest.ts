@@ -6,7 +6,7 @@ import { readHistory } from './history.ts'
 import { HORIZONS, replaySeason } from './replay.ts'
 
 /** More tanks than these are not replayed: as many are drawn by lot, the same for the same fleet. */
-export const MOST_TANKS = 100
+const MOST_TANKS = 100
 
 /** Days of use before the first forecast of a season, so that there is something to draw from. */
 const LEAD_DAYS = 14

@@ -3,7 +3,8 @@ import type { Evidence } from './clock-evidence.ts'
 import { withoutNoise } from './clock-noise.ts'
 import { clockRank, type Source } from './observations.ts'
 
-const sameClockSeconds = 15 * 60
+/** Clocks of one aircraft that differ by no more tell one hour. */
+export const sameClockSeconds = 15 * 60
 
 /** What is known of one block's clock from its own aircraft and day. */
 export interface BlockClock {

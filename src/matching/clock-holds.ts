@@ -1,5 +1,5 @@
-import type { BlockClock } from './clock-groups.ts'
-import { type Change, type Group, hourOf, rightOf, sameClockSeconds, secondedGain } from './clock-hours.ts'
+import { type BlockClock, sameClockSeconds } from './clock-groups.ts'
+import { type Change, type Group, hourOf, rightOf, secondedGain } from './clock-hours.ts'
 import { flownNear, misses, pointsOf } from './clock-misses.ts'
 import { withoutNoise } from './clock-noise.ts'
 import { FLIGHT, type Observations, type Source } from './observations.ts'

@@ -1,8 +1,6 @@
-import type { BlockClock } from './clock-groups.ts'
+import { type BlockClock, sameClockSeconds } from './clock-groups.ts'
 import { type Flown, misses, type Points } from './clock-misses.ts'
 
-/** Clocks of one aircraft that differ by no more tell one hour. */
-export const sameClockSeconds = 15 * 60
 const mostHours = 12
 const leastDrops = 3
 /** So many events more must fit the flights before an hour is believed, and so many more than at any other hour. */

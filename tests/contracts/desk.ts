@@ -57,6 +57,16 @@ export class Desk {
     for (const table of tables) await this.warehouse.run(`DELETE FROM ${table}`)
   }
 
+  /** Everything that is held against the account, as text, by table. */
+  async picture(): Promise<Record<string, unknown>> {
+    const out: Record<string, unknown> = {}
+    for (const table of ['line', 'unbilled', 'loaded_at_base', 'loaded_on_day', 'bill', 'finding'])
+      out[table] = (
+        await this.warehouse.rows(`SELECT t::VARCHAR AS text FROM contracts.${table} t ORDER BY 1`)
+      ).map((row) => row.text)
+    return out
+  }
+
   async #insert(table: string, fields: Fields): Promise<void> {
     const names = Object.keys(fields)
     const values = Object.values(fields).map((value) =>

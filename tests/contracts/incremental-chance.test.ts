@@ -11,17 +11,6 @@ beforeAll(async () => {
 beforeEach(() => desk.clear())
 afterAll(() => desk.close())
 
-const tables = ['line', 'unbilled', 'loaded_at_base', 'loaded_on_day', 'bill', 'finding']
-
-async function picture(): Promise<Record<string, unknown>> {
-  const out: Record<string, unknown> = {}
-  for (const table of tables)
-    out[table] = (
-      await desk.warehouse.rows(`SELECT t::VARCHAR AS text FROM contracts.${table} t ORDER BY 1`)
-    ).map((row) => row.text)
-  return out
-}
-
 const from = Number(process.env.CHANCE_FROM ?? 0)
 const seeds = Array.from({ length: Number(process.env.CHANCE_COUNT ?? 4) }, (_, n) => from + n)
 
@@ -67,10 +56,11 @@ test.each(seeds)(
         fillDays(desk, chance, `b${night}`.repeat(night + 1), late, aircraft),
       )
       await reconcile(w, { aircraft, since: at })
-      const part = await picture()
+      const part = await desk.picture()
       await reconcile(w)
-      const whole = await picture()
-      for (const table of tables) expect(part[table], `${table}, night ${night}`).toEqual(whole[table])
+      const whole = await desk.picture()
+      for (const table of Object.keys(whole))
+        expect(part[table], `${table}, night ${night}`).toEqual(whole[table])
       if (night === 0) expect((whole.line as string[]).length).toBe(56)
     }
   },

@@ -8,17 +8,6 @@ beforeAll(async () => {
 })
 afterAll(() => desk.close())
 
-const tables = ['line', 'unbilled', 'loaded_at_base', 'finding']
-
-async function picture(): Promise<Record<string, unknown>> {
-  const out: Record<string, unknown> = {}
-  for (const table of tables)
-    out[table] = (
-      await desk.warehouse.rows(`SELECT t::VARCHAR AS text FROM contracts.${table} t ORDER BY 1`)
-    ).map((row) => row.text)
-  return out
-}
-
 /** Lines of each contract as they were written: a row that was written again has another number. */
 const written = async (contract: string): Promise<unknown> =>
   desk.warehouse.value(
@@ -58,12 +47,12 @@ test('what changed is held against the contracts that it bears on, and equals th
   )
   const changed = { aircraft: ['N1', 'N2'], since: '2026-07-01 00:00:00' }
   await reconcile(desk.warehouse, changed)
-  const night = await picture()
+  const night = await desk.picture()
   expect([await written('C-25'), await written('E-26')]).toEqual(others)
   await reconcile(desk.warehouse)
-  expect(night).toEqual(await picture())
+  expect(night).toEqual(await desk.picture())
   await reconcile(desk.warehouse, { ...changed, since: '0001-01-01 00:00:00' })
-  expect(night).toEqual(await picture())
+  expect(night).toEqual(await desk.picture())
   expect(JSON.stringify(night)).toContain('quantity-over')
 })
 
@@ -80,10 +69,10 @@ test('a note of the autumn that takes back a part of a line of the summer finds 
   await reconcile(desk.warehouse)
   await desk.load('2026-09-20T18:00', 1500)
   await reconcile(desk.warehouse, { aircraft: ['N1'], since: '2026-09-20 00:00:00' })
-  const night = await picture()
+  const night = await desk.picture()
   expect(JSON.stringify(night)).toContain('400.00 was in dispute there')
   await reconcile(desk.warehouse)
-  expect(night).toEqual(await picture())
+  expect(night).toEqual(await desk.picture())
 }, 30_000)
 
 test('a meter that turns out to read hundredths is read so from the first flight on', async () => {
@@ -95,8 +84,8 @@ test('a meter that turns out to read hundredths is read so from the first flight
   const tenths = await desk.unbilled()
   await desk.flight('2026-09-20T18:10', 67, { hours: 1.13 })
   await reconcile(desk.warehouse, { aircraft: ['N1'], since: '2026-09-20 00:00:00' })
-  const night = await picture()
+  const night = await desk.picture()
   expect((await desk.unbilled())[0]).not.toEqual(tenths[0])
   await reconcile(desk.warehouse)
-  expect(night).toEqual(await picture())
+  expect(night).toEqual(await desk.picture())
 }, 30_000)

@@ -4,7 +4,7 @@ import { lists } from './list-form.ts'
 import { nearest } from './nearest.ts'
 import { QueryProblem } from './problem.ts'
 import type { Rows } from './rows.ts'
-import { headLines, shownColumn, type TableColumn } from './table-column.ts'
+import { grouped, headLines, shownColumn, type TableColumn } from './table-column.ts'
 import { clipped, letters, wrapped } from './terminal-text.ts'
 
 export type TableOptions = {
@@ -44,7 +44,7 @@ export async function toTable(result: Rows, options: TableOptions): Promise<stri
   const { kept, left } = fitting(columns, options.width)
   const isList = left.length > 0 && (rows.length === 1 || kept.length < Math.min(3, columns.length))
   const body = isList ? lists(columns, rows.length, options) : grid(kept, rows.length, options)
-  const count = `${rows.length.toLocaleString('en-US')} ${rows.length === 1 ? 'row' : 'rows'}`
+  const count = `${grouped(String(rows.length))} ${rows.length === 1 ? 'row' : 'rows'}`
   const more = isList ? '' : leftOut(left)
   const last = `${count}${result.hasMore ? ' shown, and there are more' : ''}${more}`
   return `${body}${wrapped(last, options.width).join('\n')}\n`

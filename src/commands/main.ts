@@ -29,9 +29,15 @@ export async function main(argv: readonly string[], outer: OuterEffects, version
     effects.err(`gallonage: there is no command ${verb}${hint} (gallonage --help lists them)\n`)
     return 2
   }
-  const command = await verbs[verb as VerbName]()
-  if (rest.includes('--help') || rest.includes('-h')) return say(effects, commandHelp(command), 0)
-  return guarded(command, rest, effects)
+  const name = verb as VerbName
+  if (rest.includes('--help') || rest.includes('-h')) return say(effects, commandHelp(await verbs[name]()), 0)
+  const { openEarly } = await import('./early.ts')
+  const leave = openEarly(name, rest, effects)
+  try {
+    return await guarded(await verbs[name](), rest, effects)
+  } finally {
+    await leave()
+  }
 }
 
 function say(effects: Effects, text: string, code: number): number {

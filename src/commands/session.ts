@@ -44,7 +44,8 @@ export async function openWarehouse(folder: string, effects: Pick<Effects, 'err'
   makeNamedFolder(folder)
   const warehouse = await Warehouse.open(folder, fullSchema)
   try {
-    if ((await warehouse.value('SELECT 1 FROM raw.landing LIMIT 1')) !== null) {
+    const left = await leftBehind(warehouse)
+    if (left.isLanding) {
       // A run was cut while it landed: it leaves nothing behind.
       await (await import('../intake/index.ts')).sweepLanded(warehouse)
     }
@@ -61,7 +62,7 @@ export async function openWarehouse(folder: string, effects: Pick<Effects, 'err'
         await bringAllUpToDate(warehouse)
         await warehouse.markRebuilt()
       })
-    } else if (await isPending(warehouse)) await (await import('./update.ts')).bringUpToDate(warehouse)
+    } else if (left.isPending) await (await import('./update.ts')).bringUpToDate(warehouse)
     return warehouse
   } catch (error) {
     await warehouse.close()
@@ -69,13 +70,13 @@ export async function openWarehouse(folder: string, effects: Pick<Effects, 'err'
   }
 }
 
-/** True when an earlier process changed observations and did not get to the account. */
-async function isPending(warehouse: House): Promise<boolean> {
-  return (
-    (await warehouse.value(
-      'SELECT 1 FROM obs.pending UNION ALL SELECT 1 FROM obs.registry_changed LIMIT 1',
-    )) !== null
+/** What an earlier process began and did not end: to land a file, or to bring the account up to changed observations. */
+async function leftBehind(warehouse: House): Promise<{ isLanding: boolean; isPending: boolean }> {
+  const [left] = await warehouse.rows<{ isLanding: boolean; isPending: boolean }>(
+    `SELECT EXISTS (FROM raw.landing) AS "isLanding",
+       EXISTS (FROM obs.pending) OR EXISTS (FROM obs.registry_changed) AS "isPending"`,
   )
+  return left!
 }
 
 /** Twelve letters that change exactly when what the account rests on does: files, profiles, amendments, settings. */

@@ -1,5 +1,8 @@
 import { mkdirSync, statSync } from 'node:fs'
-import { dirname } from 'node:path'
+import { dirname, join } from 'node:path'
+
+/** The database file of a warehouse's folder. */
+export const databaseIn = (folder: string): string => join(folder, 'gallonage.duckdb')
 
 /** Makes a folder and those above it. One by one: where the kernel refuses, a recursive mkdir may not come back. @throws the system's error. */
 export function makeFolder(path: string): void {

@@ -1,4 +1,5 @@
 import { DuckDBInstance } from '@duckdb/node-api'
+import { opened } from './opening.ts'
 
 /** Another process holds the warehouse. */
 export class WarehouseBusy extends Error {
@@ -18,9 +19,6 @@ export class WarehouseUnreadable extends Error {
 
 const pauseMs = 100
 
-/** Rows of a bulk write go to the file as soon as a row group is full: waiting for more only costs fresh memory. */
-const settings = { write_buffer_row_group_count: '1' }
-
 /**
  * Opens the database file, waiting while another process holds it.
  * @throws WarehouseBusy after `waitMs`; WarehouseUnreadable when the file is damaged or foreign.
@@ -29,7 +27,7 @@ export async function openInstance(path: string, waitMs: number): Promise<DuckDB
   const until = Date.now() + waitMs
   for (;;) {
     try {
-      return await DuckDBInstance.create(path, settings)
+      return new DuckDBInstance(await opened(path))
     } catch (error) {
       const text = error instanceof Error ? error.message : String(error)
       if (!/lock/i.test(text)) throw new WarehouseUnreadable(path, text.split('\n')[0] ?? text)

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { type DuckDBConnection, DuckDBInstance, type DuckDBResult, type DuckDBValue } from '@duckdb/node-api'
 import { type AppendColumns, appendColumns } from './append.ts'
 import { type Columns, type ColumnsOptions, readColumns } from './columns.ts'
-import { makeFolder } from './folder.ts'
+import { databaseIn, makeFolder } from './folder.ts'
 import { openInstance } from './lock.ts'
 import { packageRoot } from './root.ts'
 import { type Cell, chunkRows } from './values-out.ts'
@@ -49,7 +49,7 @@ export class Warehouse {
     options: { waitMs?: number } = {},
   ): Promise<Warehouse> {
     makeFolder(folder)
-    const instance = await openInstance(join(folder, 'gallonage.duckdb'), options.waitMs ?? 10_000)
+    const instance = await openInstance(databaseIn(folder), options.waitMs ?? 10_000)
     return Warehouse.#prepared(folder, instance, schema)
   }
 
@@ -60,7 +60,7 @@ export class Warehouse {
 
   /** Whether a folder holds a warehouse. */
   static isAt(folder: string): boolean {
-    return existsSync(join(folder, 'gallonage.duckdb'))
+    return existsSync(databaseIn(folder))
   }
 
   /** A warehouse that lives in memory only: for tests, scratch rebuilds and drafts. */
@@ -93,22 +93,29 @@ export class Warehouse {
   async #migrate(schema: readonly string[]): Promise<void> {
     const { createHash } = await import('node:crypto')
     const text = schema.join('\n')
-    const version = await this.value<string>('SELECT version()')
+    const marks = 'SELECT version() AS version, (SELECT mark FROM house.built) AS mark'
+    const found = await this.rows<{ version: string; mark: string | null }>(marks).catch(async () => {
+      await this.run(
+        'CREATE SCHEMA IF NOT EXISTS house; CREATE TABLE IF NOT EXISTS house.built(mark VARCHAR)',
+      )
+      return this.rows<{ version: string; mark: string | null }>(marks)
+    })
+    const { version, mark: built } = found[0]!
     const mark = createHash('sha256').update(`${version}\n${text}`).digest('hex')
-    await this.run('CREATE SCHEMA IF NOT EXISTS house; CREATE TABLE IF NOT EXISTS house.built(mark VARCHAR)')
-    const [built] = await this.rows<{ mark: string }>('SELECT mark FROM house.built')
-    if (built?.mark === mark) return
-    if (built?.mark === stale(mark)) {
+    if (built === mark) return
+    if (built === stale(mark)) {
       this.isRemade = true
       return
     }
     await this.transaction(async () => {
-      if (built) await this.#dropDerived()
+      if (built !== null) await this.#dropDerived()
       await this.run(text)
       await this.run('DELETE FROM house.built')
-      await this.run('INSERT INTO house.built VALUES ($mark)', { mark: built ? stale(mark) : mark })
+      await this.run('INSERT INTO house.built VALUES ($mark)', {
+        mark: built === null ? mark : stale(mark),
+      })
     })
-    this.isRemade = built !== undefined
+    this.isRemade = built !== null
   }
 
   /** Says that what was dropped has been made again. */

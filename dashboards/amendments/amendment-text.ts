@@ -1,10 +1,12 @@
 import { type Row, textOf } from '../rows.ts'
+import { lineName } from './line-number.ts'
 
 type Payload = Readonly<Record<string, unknown>>
 
 /** What each action does, in words. */
 const texts: Readonly<Record<string, (payload: Payload) => string>> = {
   'set-field': ({ kind, field, value }) => `${kind}: ${field} is ${value ?? 'not known'}`,
+  'set-aside': ({ obs_no }) => `line ${lineName(Number(obs_no))} is set aside`,
   exclude: ({ kind, obs }) => `a ${kind} is left out (${lines(obs)})`,
   merge: ({ kind, obs }) => `${lines(obs)} are one ${kind}`,
   split: ({ kind, obs }) => `${kind}: ${Array.isArray(obs) ? obs.length : 0} events, not one`,

@@ -3,6 +3,7 @@ import { amendmentText } from '../amendments/amendment-text.ts'
 import { findingActions } from '../amendments/finding-state.ts'
 import { noteOn } from '../amendments/invoice-note.ts'
 import { reopenSeason } from '../amendments/reopen-season.ts'
+import { setAsideButton } from '../amendments/set-aside.ts'
 import { undoButton } from '../amendments/undo.ts'
 import { type CompletenessRow, completenessGrid } from '../charts/completeness-grid.ts'
 import type { Context } from '../context.ts'
@@ -132,13 +133,14 @@ export const records: Page = {
       answer: (context) =>
         longTable(
           {
-            caption: 'Rows in quarantine: cured by an alias, a registry row or a better profile',
+            caption:
+              'Rows in quarantine: cured by an alias, a registry row, a better profile or a mended file',
             name: 'quarantine',
             query: 'quarantine',
             none: 'No row is in quarantine.',
             columns: ['file', 'line', 'profile', 'field', 'text', 'reason', 'cure'],
             cells: {
-              cure: (row) => aliasButton(row, context),
+              cure: (row) => [aliasButton(row, context), ' ', setAsideButton(row, context)],
               file: (row) => fileLink({ path: textOf(row.file) }, aboveFolder(textOf(row.file)), context),
             },
           },

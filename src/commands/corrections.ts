@@ -1,2 +1,12 @@
 /** What `amend` may do. */
-export const amendments = ['set', 'exclude', 'merge', 'split', 'finding', 'line', 'reopen', 'undo'] as const
+export const amendments = [
+  'set',
+  'set-aside',
+  'exclude',
+  'merge',
+  'split',
+  'finding',
+  'line',
+  'reopen',
+  'undo',
+] as const

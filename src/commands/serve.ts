@@ -20,7 +20,7 @@ import {
 } from '../server/index.ts'
 import { isZone } from '../values/zone.ts'
 import { packageRoot, type Warehouse, WarehouseBusy } from '../warehouse/index.ts'
-import { amend } from './amend.ts'
+import { amend } from './amend-record.ts'
 import type { Arguments } from './arguments.ts'
 import { openCatalogue } from './catalogue.ts'
 import type { Command } from './command.ts'

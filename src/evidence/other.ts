@@ -37,11 +37,12 @@ export async function fileEvidence(warehouse: Warehouse, id: string): Promise<Ev
     field: string | null
     text: string | null
     reason: string
-    mended_in: string | null
+    settled: string | null
   }>(
-    `SELECT q.line, field, text, reason, l.path AS mended_in
+    `SELECT q.line, q.field, q.text, q.reason, CASE WHEN l.path IS NOT NULL THEN 'mended in ' || l.path
+       WHEN a.amendment_no IS NOT NULL THEN concat('set aside by ', a.made_by, ': ', a.reason, ' (amendment ', a.amendment_no, ')') END AS settled
      FROM obs.quarantine q LEFT JOIN obs.corrected c ON c.file_no = q.file_no AND c.line = q.line
-     LEFT JOIN raw.file l ON l.file_no = c.by_file
+     LEFT JOIN raw.file l ON l.file_no = c.by_file LEFT JOIN raw.amendment a ON a.amendment_no = c.by_amendment
      WHERE q.file_no = $file ORDER BY q.line LIMIT 200`,
     { file: Number(file.file_no) },
   )
@@ -58,8 +59,8 @@ export async function fileEvidence(warehouse: Warehouse, id: string): Promise<Ev
       finding_id: `${file.file_no}:${row.line}`,
       finding: 'quarantined',
       severity: 'warning',
-      message: `line ${row.line}${row.field ? `, ${row.field}` : ''}${row.text ? ` “${row.text}”` : ''}: ${row.reason}${row.mended_in === null ? '' : `; mended in ${row.mended_in}`}`,
-      state: row.mended_in === null ? null : 'resolved',
+      message: `line ${row.line}${row.field ? `, ${row.field}` : ''}${row.text ? ` “${row.text}”` : ''}: ${row.reason}${row.settled === null ? '' : `; ${row.settled}`}`,
+      state: row.settled === null ? null : 'resolved',
     })),
   }
 }

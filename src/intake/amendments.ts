@@ -1,13 +1,16 @@
 import { kindOf, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { valueTrouble } from './amended-value.ts'
+import { countFates } from './counts.ts'
 import { typeAgain } from './ingest.ts'
+import { lineNumber, markSetAside } from './set-aside.ts'
 
 export type EventKind = 'drop' | 'load' | 'flight' | 'offload'
 
 /** What a person may record, each with what it needs (see the manual). */
 export type Amending =
   | { action: 'set-field'; payload: { obs_no: number; kind: string; field: string; value: string | null } }
+  | { action: 'set-aside'; payload: { obs_no: number } }
   | { action: 'exclude'; payload: { kind: EventKind; obs: number[] } }
   | { action: 'merge'; payload: { kind: EventKind; obs: number[] } }
   | { action: 'split'; payload: { kind: EventKind; obs: number[][] } }
@@ -76,6 +79,8 @@ async function check(warehouse: Warehouse, amending: Amending): Promise<void> {
   switch (amending.action) {
     case 'set-field':
       return checkField(warehouse, amending.payload)
+    case 'set-aside':
+      return checkLine(warehouse, amending.payload.obs_no)
     case 'exclude':
     case 'merge':
       return checkRows(warehouse, amending.payload.kind, amending.payload.obs)
@@ -114,6 +119,17 @@ async function check(warehouse: Warehouse, amending: Amending): Promise<void> {
     case 'undo':
       return checkUndo(warehouse, amending.payload.amendment_no)
   }
+}
+
+async function checkLine(warehouse: Warehouse, number: number): Promise<void> {
+  const here = `(${lineNumber}) // 16 = ${Math.trunc(number)} // 16`
+  if ((await warehouse.value(`SELECT 1 FROM obs.waiting WHERE ${here}`)) !== null) return
+  const earlier = await warehouse.value(`SELECT by_amendment FROM obs.corrected WHERE ${here}`)
+  throw new AmendmentRefused(
+    earlier === null
+      ? 'no line of this number waits in quarantine; "gallonage query quarantine" lists those that do'
+      : `this line was set aside already, by amendment ${earlier}`,
+  )
 }
 
 async function checkUndo(warehouse: Warehouse, number: number): Promise<void> {
@@ -217,6 +233,9 @@ async function touch(warehouse: Warehouse, amending: Amending): Promise<void> {
       // What was refused while it was closed is tried again.
       await typeAgain(warehouse)
       return
+    case 'set-aside':
+      await markSetAside(warehouse)
+      return countFates(warehouse)
     case 'finding-state':
     case 'invoice-note':
     case 'undo':

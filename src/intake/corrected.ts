@@ -1,5 +1,6 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { rowHash } from './plan.ts'
+import { markSetAside } from './set-aside.ts'
 
 /** How far from a quarantined line its neighbours are looked for, lines. */
 const nearLines = 20
@@ -17,14 +18,15 @@ interface Series {
  * Finds quarantined lines that a later file of the same profile and headers has mended: the file repeats the lines
  * around it, no longer says this one, and says another that is like it in its place (of a file that is sent whole it is
  * enough that the line is gone). Such a line waits for nobody any more; it counts as superseded. The latest file that
- * repeats the lines around decides. Leaves `obs.corrected`; what it says depends only on the rows in order of arrival.
+ * repeats the lines around decides. Leaves `obs.corrected`; what it says depends only on the rows in order of arrival
+ * and on what persons have set aside.
  */
 export async function markCorrected(warehouse: Warehouse): Promise<void> {
   await warehouse.run(
     'DELETE FROM obs.corrected WHERE (file_no, line) NOT IN (SELECT (file_no, line) FROM obs.quarantine)',
   )
   await warehouse.run(`
-    INSERT INTO obs.corrected SELECT DISTINCT file_no, line, NULL::INTEGER, file_no FROM obs.quarantine
+    INSERT INTO obs.corrected SELECT DISTINCT file_no, line, NULL::INTEGER, NULL::INTEGER, file_no FROM obs.quarantine
     WHERE (file_no, line) NOT IN (SELECT (file_no, line) FROM obs.corrected)`)
   const later = await warehouse.rows<Series>(`
     SELECT l.file_no, l.layout_no, len(y.header)::INTEGER AS width, coalesce(l.is_whole, false) AS is_whole
@@ -34,6 +36,7 @@ export async function markCorrected(warehouse: Warehouse): Promise<void> {
     ) waiting ON waiting.profile = l.profile AND waiting.layout_no = l.layout_no
     WHERE l.file_no > waiting.checked_to AND l.same_as IS NULL ORDER BY l.file_no`)
   for (const file of later) await hearFrom(warehouse, file)
+  await markSetAside(warehouse)
 }
 
 /** What one later file says of the lines in quarantine. */

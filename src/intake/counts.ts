@@ -27,7 +27,7 @@ export async function countFates(warehouse: Warehouse): Promise<void> {
       UNION ALL
       SELECT file_no, 0, count(*) FILTER (NOT is_repeat AND is_corrected), count(*) FILTER (is_repeat), count(*) FILTER (NOT is_repeat AND NOT is_corrected)
       FROM (
-        SELECT q.file_no, q.line, coalesce(bool_and(is_repeat), false) AS is_repeat, bool_or(by_file IS NOT NULL) AS is_corrected
+        SELECT q.file_no, q.line, coalesce(bool_and(is_repeat), false) AS is_repeat, bool_or(by_file IS NOT NULL OR by_amendment IS NOT NULL) AS is_corrected
         FROM obs.quarantine q LEFT JOIN obs.corrected c ON c.file_no = q.file_no AND c.line = q.line GROUP BY 1, 2
       ) GROUP BY 1
     )

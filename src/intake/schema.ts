@@ -28,9 +28,10 @@ CREATE SCHEMA IF NOT EXISTS obs;
 CREATE TABLE IF NOT EXISTS obs.quarantine(
   file_no INTEGER, line INTEGER, rec SMALLINT, profile VARCHAR, kind VARCHAR, field VARCHAR, text VARCHAR, reason VARCHAR,
   raw_hash UBIGINT, occ INTEGER, is_repeat BOOLEAN);
-CREATE TABLE IF NOT EXISTS obs.corrected(file_no INTEGER, line INTEGER, by_file INTEGER, checked_to INTEGER);
+CREATE TABLE IF NOT EXISTS obs.corrected(file_no INTEGER, line INTEGER, by_file INTEGER, by_amendment INTEGER, checked_to INTEGER);
 CREATE VIEW IF NOT EXISTS obs.waiting AS SELECT * FROM obs.quarantine q WHERE NOT coalesce(is_repeat, false)
-  AND NOT EXISTS (SELECT 1 FROM obs.corrected c WHERE c.file_no = q.file_no AND c.line = q.line AND c.by_file IS NOT NULL);
+  AND NOT EXISTS (SELECT 1 FROM obs.corrected c WHERE c.file_no = q.file_no AND c.line = q.line
+    AND (c.by_file IS NOT NULL OR c.by_amendment IS NOT NULL));
 CREATE TABLE IF NOT EXISTS obs.reference(kind VARCHAR, text VARCHAR, target VARCHAR, how VARCHAR, score DOUBLE, suggestion VARCHAR);
 CREATE TABLE IF NOT EXISTS obs.pending(aircraft VARCHAR, first_at TIMESTAMP, last_at TIMESTAMP, kind VARCHAR);
 CREATE TABLE IF NOT EXISTS obs.registry_changed(kind VARCHAR);

@@ -10,6 +10,9 @@ const payloads = {
   'set-field': z
     .strictObject({ obs_no: observation, kind: name, field: name, value: z.string().max(2000).nullable() })
     .describe('amends one field of one observation; value in canonical units or ISO 8601'),
+  'set-aside': z
+    .strictObject({ obs_no: observation })
+    .describe('sets a line in quarantine aside: nothing in it is missing from the account'),
   exclude: z
     .strictObject({ kind: event, obs: observations })
     .describe('takes the record that these observations attest out of the account'),

@@ -276,6 +276,24 @@ describe.skipIf(!browser)('the keeper of the records', { timeout: 240_000 }, () 
     expect(await page.locator(`#undo-${number}`).count()).toBe(0)
   })
 
+  test('a line in quarantine is set aside, and the amendment is taken back', async () => {
+    if (!isSample()) return
+    const waiting = await standing('quarantined')
+    await visit(page, 'records')
+    await page
+      .getByRole('button', { name: /^Set aside line \d+ of / })
+      .first()
+      .press('Enter')
+    await sign('A note at the foot of the sheet')
+    const said = await outcome()
+    const number = Number(/Recorded as amendment (\d+)/.exec(said)![1])
+    expect(said).toContain(`Rows in quarantine ${waiting} → ${waiting - 1}`)
+    await page.locator(`#undo-${number}`).press('Enter')
+    expect(await page.locator('dialog.small').innerText()).toMatch(/line \d+-\d+ is set aside/)
+    await sign('It was an event after all')
+    expect(await outcome()).toContain(`→ ${waiting}`)
+  })
+
   test('a refusal stands in the form, and nothing is recorded without a reason', async () => {
     if (!isSample()) return
     const amendments = await standing('amendments')

@@ -59,9 +59,14 @@ export function unitOf(measure: Measure, units: Units): string {
   return faces[measure][units].unit
 }
 
-/** The value in the unit shown; null stays null. */
+/** Of the seventeen digits of a double the last two are rounding: 2,000 L kept in gallons come back as 2000.0000000000002. */
+const trueDigits = 15
+
+/** The value in the unit shown, without the dust of the conversion; null stays null. */
 export function shown(value: number | null, measure: Measure, units: Units): number | null {
-  return value === null || !Number.isFinite(value) ? null : value * faces[measure][units].factor
+  if (value === null || !Number.isFinite(value)) return null
+  const { factor } = faces[measure][units]
+  return factor === 1 ? value : Number((value * factor).toPrecision(trueDigits))
 }
 
 const formats = new Map<number, Intl.NumberFormat>()

@@ -105,6 +105,8 @@ test('metric values stand by the published factors', () => {
   expect(shown(1, 'volume', 'metric')).toBe(3.785411784)
   expect(shown(1, 'length', 'metric')).toBe(0.3048)
   expect(shown(1, 'distance', 'metric')).toBe(1.852)
+  expect(shown(2000 / 3.785411784, 'volume', 'metric')).toBe(2000)
+  expect(shown(5000 / 3.785411784, 'volume', 'metric')).toBe(5000)
   // 1 gal per 100 sq ft, from the same factors: 3.785411784 L over 9.290304 m2.
   expect(shown(1, 'coverage', 'metric')).toBeCloseTo(3.785411784 / (100 * 0.3048 ** 2), 12)
   expect(quantity(2850, 'volume', 'us')).toBe('2,850\u00a0gal')

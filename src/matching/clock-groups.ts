@@ -4,7 +4,7 @@ import { withoutNoise } from './clock-noise.ts'
 import { clockRank, type Source } from './observations.ts'
 
 /** Clocks of one aircraft that differ by no more tell one hour. */
-export const sameClockSeconds = 15 * 60
+export const sameHourSeconds = 15 * 60
 
 /** What is known of one block's clock from its own aircraft and day. */
 export interface BlockClock {
@@ -72,7 +72,7 @@ export function groupClocks(
       others.some(
         (other) =>
           blocks[index]!.source === blocks[other]!.source &&
-          Math.abs(position[index]! - position[other]! - shift) > sameClockSeconds,
+          Math.abs(position[index]! - position[other]! - shift) > sameHourSeconds,
       ),
     )
   for (const { one, other, reading } of edges) {

@@ -1,4 +1,4 @@
-import { type BlockClock, sameClockSeconds } from './clock-groups.ts'
+import { type BlockClock, sameHourSeconds } from './clock-groups.ts'
 import { type Change, type Group, hourOf, rightOf, secondedGain } from './clock-hours.ts'
 import { flownNear, misses, pointsOf } from './clock-misses.ts'
 import { withoutNoise } from './clock-noise.ts'
@@ -58,14 +58,14 @@ export function holdClocks(
     const seconds = flying.filter((members) => members.some((index) => near.has(index))).flat()
     const found = hourOf(group.points, flown, (late) =>
       seconds.some(
-        (index) => !isTracker(index) && Math.abs(result[index]!.offset + late) <= sameClockSeconds,
+        (index) => !isTracker(index) && Math.abs(result[index]!.offset + late) <= sameHourSeconds,
       ),
     )
     if (found === null) continue
     const moved = flying.filter((members) => members.some((index) => found.flights.has(index)))
     const against = [
-      ...group.members.filter((index) => Math.abs(result[index]!.offset) <= sameClockSeconds),
-      ...moved.flat().filter((index) => Math.abs(result[index]!.offset + found.late) <= sameClockSeconds),
+      ...group.members.filter((index) => Math.abs(result[index]!.offset) <= sameHourSeconds),
+      ...moved.flat().filter((index) => Math.abs(result[index]!.offset + found.late) <= sameHourSeconds),
     ].map((index) => sources[clocks[index]!.block.source]!)
     const isOutvoted =
       new Set(against.map((source) => source.name)).size >= leastAgainstTracker &&
@@ -92,7 +92,7 @@ function leanOnDays(
       Number.isNaN(expected[index]!) ? [] : [expected[index]! - clocks[index]!.offset],
     )
     const hour = 3600 * Math.round((changes[0] ?? 0) / 3600)
-    return changes.every((change) => Math.abs(change - hour) <= sameClockSeconds) ? hour : 0
+    return changes.every((change) => Math.abs(change - hour) <= sameHourSeconds) ? hour : 0
   }
   const missed = (members: readonly number[], change: number): number => {
     let count = 0

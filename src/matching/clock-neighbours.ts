@@ -7,7 +7,7 @@ export const fleetSeconds = 1.5 * 86_400
 export const leastDays = 3
 
 /** Clocks that differ by no more tell one time. */
-const sameClockSeconds = 300
+const sameTimeSeconds = 300
 
 /** A block, as its neighbours know it. */
 export interface Place {
@@ -32,7 +32,7 @@ export interface Speaker {
  */
 function toldBy(nearestFirst: readonly number[]): number {
   const middle = median(nearestFirst)
-  const isSomebodys = nearestFirst.some((offset) => Math.abs(offset - middle) <= sameClockSeconds)
+  const isSomebodys = nearestFirst.some((offset) => Math.abs(offset - middle) <= sameTimeSeconds)
   return isSomebodys ? middle : median(nearestFirst.slice(0, -1))
 }
 
@@ -87,7 +87,7 @@ export class Neighbours {
     if (fleet.length < 2) return Number.NaN
     // Other aircraft have clocks of their own: unless most of them agree, they say nothing.
     const middle = median(fleet)
-    const agreeing = fleet.filter((offset) => Math.abs(offset - middle) <= sameClockSeconds)
+    const agreeing = fleet.filter((offset) => Math.abs(offset - middle) <= sameTimeSeconds)
     return agreeing.length * 2 > fleet.length ? middle : Number.NaN
   }
 }

@@ -14,7 +14,7 @@ export interface Offset {
 
 const sameSeconds = 240
 /** A few pairs lie within this of what the clock really reads. */
-const sameClockSeconds = 360
+const fewPairsSeconds = 360
 
 /** Does the block's offset stand by the day itself? */
 export function standsAlone(basis: string): boolean {
@@ -47,7 +47,7 @@ export function settleOffsets(
 /** Few events say which hour, and neighbours, if they say the same, which minute. */
 function minutesOf({ block, offset, pairs, spread }: BlockClock, neighbours: Neighbours): number {
   const usual = pairs < fewPairs ? neighbours.ownOffsetOf(block, 1) : Number.NaN
-  return Math.abs(usual - offset) <= sameClockSeconds
+  return Math.abs(usual - offset) <= fewPairsSeconds
     ? usual
     : withoutNoise(offset, block.step, pairs, spread)
 }

@@ -57,9 +57,7 @@ export function holdClocks(
     const near = new Set(flown.block)
     const seconds = flying.filter((members) => members.some((index) => near.has(index))).flat()
     const found = hourOf(group.points, flown, (late) =>
-      seconds.some(
-        (index) => !isTracker(index) && Math.abs(result[index]!.offset + late) <= sameHourSeconds,
-      ),
+      seconds.some((index) => !isTracker(index) && Math.abs(result[index]!.offset + late) <= sameHourSeconds),
     )
     if (found === null) continue
     const moved = flying.filter((members) => members.some((index) => found.flights.has(index)))

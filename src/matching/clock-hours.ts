@@ -1,4 +1,4 @@
-import { type BlockClock, sameClockSeconds } from './clock-groups.ts'
+import { type BlockClock, sameHourSeconds } from './clock-groups.ts'
 import { type Flown, misses, type Points } from './clock-misses.ts'
 
 const mostHours = 12
@@ -36,7 +36,7 @@ export function rightOf(
     .map((offset) => ({ offset, count: misses(points, flown, offset).count }))
     .sort((a, b) => a.count - b.count || Math.abs(a.offset) - Math.abs(b.offset) || a.offset - b.offset)
   const best = tried[0]!
-  const rival = tried.find((one) => Math.abs(one.offset - best.offset) > sameClockSeconds)
+  const rival = tried.find((one) => Math.abs(one.offset - best.offset) > sameHourSeconds)
   const count = points.drops.length + points.loads.length
   if (!rival || best.count > 0.15 * count || rival.count - best.count < Math.max(leastGain, 0.4 * count))
     return null

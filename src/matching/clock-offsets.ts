@@ -47,9 +47,7 @@ export function settleOffsets(
 /** Few events say which hour, and neighbours, if they say the same, which minute. */
 function minutesOf({ block, offset, pairs, spread }: BlockClock, neighbours: Neighbours): number {
   const usual = pairs < fewPairs ? neighbours.ownOffsetOf(block, 1) : Number.NaN
-  return Math.abs(usual - offset) <= fewPairsSeconds
-    ? usual
-    : withoutNoise(offset, block.step, pairs, spread)
+  return Math.abs(usual - offset) <= fewPairsSeconds ? usual : withoutNoise(offset, block.step, pairs, spread)
 }
 
 /** Groups that agree on nothing but their differences: neighbours say who is right, else the most trusted clock is. */

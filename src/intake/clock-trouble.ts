@@ -38,8 +38,9 @@ async function flagColumn(warehouse: Warehouse, plan: Plan, one: ColumnText, row
   const join = needsBaseZone(plan)
     ? `LEFT JOIN temp.intake_base zone_map ON zone_map.text = val.tidy(${base})`
     : ''
+  // In a CASE, so that the words of a row are compared only where its time is close.
   await warehouse.run(
-    `CREATE OR REPLACE TEMP TABLE intake_near AS SELECT obs_no, file_no, line_no FROM ${table} o WHERE ${own} AND (${close})`,
+    `CREATE OR REPLACE TEMP TABLE intake_near AS SELECT obs_no, file_no, line_no FROM ${table} o WHERE CASE WHEN ${close} THEN ${own} ELSE false END`,
   )
   if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_near')) === 0) return
   await warehouse.run(`

@@ -44,11 +44,41 @@ async function findShared(
   files: string,
   hasOlder: boolean,
 ): Promise<number> {
-  const among = hasOlder ? `AND key_hash IN (SELECT key_hash FROM ${table} WHERE file_no IN ${files})` : ''
+  const among = hasOlder
+    ? `key_hash IN (SELECT key_hash FROM ${table} WHERE file_no IN ${files})`
+    : await isAmongRepeated(warehouse, table)
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_shared_key AS
-    SELECT key_hash FROM ${table} WHERE key_hash IS NOT NULL ${among} GROUP BY 1 HAVING count(*) > 1`)
+    SELECT key_hash FROM ${table} WHERE key_hash IS NOT NULL AND ${among} GROUP BY 1 HAVING count(*) > 1`)
   return Number(await warehouse.value('SELECT count(*) FROM temp.intake_shared_key'))
+}
+
+/**
+ * SQL condition that holds for every key that two rows of the table have, and for few others: the last bits of each key
+ * name a place, and a place that is taken twice is looked at. The database would take many times as long to count
+ * groups of which nearly all are of one row.
+ */
+async function isAmongRepeated(warehouse: Warehouse, table: string): Promise<string> {
+  const rows = Number(await warehouse.value(`SELECT count(*) FROM ${table}`))
+  const bits = Math.min(30, Math.max(10, Math.ceil(Math.log2(32 * Math.max(1, rows)))))
+  const place = `(key_hash & ${2 ** bits - 1})::INTEGER`
+  const keys = await warehouse.columns(
+    `SELECT ${place} AS place FROM ${table} WHERE key_hash IS NOT NULL`,
+    undefined,
+    { room: rows },
+  )
+  const places = keys.numbers('place')
+  const taken = new Int32Array(2 ** (bits - 5))
+  const again: number[] = []
+  for (let row = 0; row < places.length; row++) {
+    const at = places[row]!
+    const bit = 1 << (at & 31)
+    if ((taken[at >> 5]! & bit) !== 0) again.push(at)
+    else taken[at >> 5]! |= bit
+  }
+  await warehouse.run('CREATE OR REPLACE TEMP TABLE intake_again_place(place INTEGER)')
+  await warehouse.append('temp.intake_again_place', { place: Int32Array.from(again) })
+  return `${place} IN (SELECT place FROM temp.intake_again_place)`
 }
 
 /** Of the shared keys, those that rows of several files have, or that are keys of their own. */

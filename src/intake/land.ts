@@ -49,7 +49,7 @@ export async function landRows(
 ): Promise<SourceProblem | null> {
   const isOwn = landing.direct && !landing.isScratch
   if (isOwn && !(await isAsFound(file))) return changed(file)
-  await insertRows(warehouse, fileNo, layoutNo, recognized, landing)
+  await insertRows(warehouse, fileNo, layoutNo, file, recognized, landing)
   if (landing.isScratch) await rm(landing.csvPath, { force: true })
   if (!isOwn) return null
   const table = `raw.layout_${layoutNo}`
@@ -73,17 +73,20 @@ async function insertRows(
   warehouse: Warehouse,
   fileNo: number,
   layoutNo: number,
+  file: FoundFile,
   recognized: Recognized,
   landing: Landing,
 ): Promise<void> {
   const cells = landing.header.map((_, i) => `c${i + 1}`)
+  const bytes = landing.isScratch ? (await stat(landing.csvPath)).size : file.bytes
+  const longest = recognized.container === 'csv' ? longestCsvLine : longestOtherLine
   const into = `INSERT INTO raw.layout_${layoutNo} SELECT ${fileNo},`
   if (!landing.direct) {
-    const source = readCsv(landing, ['line', 'problem', 'surplus', ...cells])
+    const source = readCsv(landing, ['line', 'problem', 'surplus', ...cells], longest, bytes)
     await warehouse.run(`${into} line::INTEGER, problem, surplus, ${cells.join(', ')} FROM ${source}`)
     return
   }
-  const source = readCsv(landing, cells)
+  const source = readCsv(landing, cells, longest, bytes)
   const rest = `NULL, NULL, ${cells.join(', ')}`
   const before = recognized.headerLine
   if (warehouse.isInTransaction) {
@@ -98,8 +101,27 @@ async function insertRows(
   )
 }
 
-function readCsv({ csvPath, csv }: Landing, names: readonly string[]): string {
+/** No line of a CSV is longer, be it as it stands or written clean: twice the longest that is taken, its quotes doubled. */
+const longestCsvLine = 4 * 1024 * 1024
+const longestOtherLine = 16 * 1024 * 1024
+const longestPortion = 32 * 1024 * 1024
+/** Rows that the database keeps and compresses together. */
+const groupRows = 122_880
+
+function readCsv(landing: Landing, names: readonly string[], longest: number, bytes: number): string {
+  const { csvPath, csv } = landing
   const columns = names.map((name) => `'${name}': 'VARCHAR'`).join(', ')
   return `read_csv(${quote(csvPath)}, auto_detect = false, header = false, skip = ${csv.skip}, delim = ${quote(csv.delimiter)},
-    quote = ${quote(csv.quote)}, escape = ${quote(csv.escape)}, columns = {${columns}}, max_line_size = 16777216, null_padding = false, encoding = 'utf-8')`
+    quote = ${quote(csv.quote)}, escape = ${quote(csv.escape)}, columns = {${columns}}, max_line_size = ${longest},
+    buffer_size = ${4 * portionOf(landing.rowCount, longest, bytes)}, null_padding = false, encoding = 'utf-8')`
+}
+
+/**
+ * Bytes that one thread reads at a time, a quarter of the reader's buffer: a little less than a group of rows, as near
+ * as can be told. Rows of much smaller portions are put together again one by one, and of much larger ones the last
+ * keeps one thread waiting for the other.
+ */
+function portionOf(rows: number, longest: number, bytes: number): number {
+  const group = Math.floor((bytes / Math.max(1, rows)) * groupRows * 0.96)
+  return Math.max(longest, Math.min(longestPortion, group))
 }

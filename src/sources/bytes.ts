@@ -12,16 +12,20 @@ export function isGzip(head: Uint8Array): boolean {
 }
 
 /** The bytes of a file as they stand, in chunks that are valid until the next one is asked for. */
-export async function* fileBytes(path: string, hash?: Hash): AsyncGenerator<Uint8Array, void> {
+export async function* fileBytes(
+  path: string,
+  hash?: Hash,
+  chunk: number = chunkBytes,
+): AsyncGenerator<Uint8Array, void> {
   const handle = await open(path, 'r')
   try {
-    const buffer = Buffer.allocUnsafe(chunkBytes)
+    const buffer = Buffer.allocUnsafe(chunk)
     for (;;) {
-      const { bytesRead } = await handle.read(buffer, 0, chunkBytes, null)
+      const { bytesRead } = await handle.read(buffer, 0, chunk, null)
       if (bytesRead === 0) return
-      const chunk = buffer.subarray(0, bytesRead)
-      hash?.update(chunk)
-      yield chunk
+      const bytes = buffer.subarray(0, bytesRead)
+      hash?.update(bytes)
+      yield bytes
     }
   } finally {
     await handle.close()
@@ -72,9 +76,10 @@ export async function contentHead(
   path: string,
   most: number,
 ): Promise<{ head: Buffer; gzip: boolean; all: boolean }> {
-  const magic = await firstBytes(fileBytes(path), 4)
+  const magic = await firstBytes(fileBytes(path, undefined, 4), 4)
   const gzip = isGzip(magic)
-  const head = await firstBytes(contentBytes(path, gzip), most + 1)
+  const bytes = gzip ? contentBytes(path, true) : fileBytes(path, undefined, Math.min(chunkBytes, most + 1))
+  const head = await firstBytes(bytes, most + 1)
   return { head: head.subarray(0, most), gzip, all: head.length <= most }
 }
 

@@ -23,9 +23,14 @@ const names = (texts: readonly string[]): string => `[${texts.map((text) => `'${
  * @param part number of this outcome among those of a run
  */
 export async function writeLedger(warehouse: Warehouse, outcome: Linked, part = 0): Promise<void> {
-  await appendNumbers(warehouse, 'match_link_number', [outcome.link])
-  await appendNumbers(warehouse, 'match_event_number', [outcome.event])
-  await warehouse.run(`
+  const numbers = { link: outcome.link.columns, event: outcome.event.columns }
+  await warehouse.giving(numbers, async () => {
+    await warehouse.run(ledgerSql)
+    await noteDisputed(warehouse, outcome, part)
+  })
+}
+
+const ledgerSql = `
     CREATE OR REPLACE TEMP TABLE match_event AS
     SELECT n.event, a.aircraft, n.witness_bits, n.marks, n.parts_gal, n.tickets_gal, n.is_excluded = 1 AS is_excluded,
       n.is_amended = 1 AS is_amended, n.disagreements,
@@ -33,19 +38,17 @@ export async function writeLedger(warehouse: Warehouse, outcome: Linked, part = 
         || strftime(make_timestamp(n.second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ')
         || CASE WHEN n.turn > 1 THEN '-' || n.turn ELSE '' END AS id,
       a.aircraft || '-' || strftime(make_timestamp(n.segment_second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ') AS segment
-    FROM match_event_number n JOIN match_aircraft a ON a.number = n.aircraft;
+    FROM given_numbers('event') n JOIN match_aircraft a ON a.number = n.aircraft;
     CREATE OR REPLACE TEMP VIEW match_link AS
     SELECT n.* REPLACE (n.obs_no::BIGINT AS obs_no), ${names(eventKinds)}[n.kind_no + 1] AS kind,
       ${names(roles)}[n.role_no + 1] AS role
-    FROM match_link_number n;
+    FROM given_numbers('link') n;
     ${witnessSetsSql};
     ${eventKinds.map(resolveSql).join('\n')}
     INSERT INTO ledger.attestation
     SELECT l.kind, e.id, l.obs_no, s.witness, s.source, l.offset_ms / 60000, l.role, l.place, l.score, l.apart_min,
       l.own_gal, l.peer_gal, e.is_amended
-    FROM match_link l JOIN match_event e ON e.event = l.event JOIN match_source s ON s.number = l.source;`)
-  await noteDisputed(warehouse, outcome, part)
-}
+    FROM match_link l JOIN match_event e ON e.event = l.event JOIN match_source s ON s.number = l.source;`
 
 /** The few are taken out first: what a planner does not know to be few, it would join as many. */
 async function noteDisputed(warehouse: Warehouse, outcome: Linked, part: number): Promise<void> {
@@ -120,10 +123,8 @@ export async function removeClocks(warehouse: Warehouse): Promise<void> {
 }
 
 const working = [
-  'link_number',
   'disputed',
   'event',
-  'event_number',
   'clock_number',
   'old',
   'old_clock',

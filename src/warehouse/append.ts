@@ -9,7 +9,7 @@ import {
   type DuckDBValue,
   listValue,
 } from '@duckdb/node-api'
-import duckdb from '@duckdb/node-bindings'
+import { copyNumbers, isNumbers, typeOf } from './numbers-in.ts'
 
 export type AppendValue = number | string | boolean | bigint | null | readonly string[]
 export type AppendColumns = Readonly<Record<string, ArrayLike<AppendValue>>>
@@ -47,40 +47,13 @@ export async function appendColumns(
     const chunk = DuckDBDataChunk.create(types, size)
     names.forEach((name, index) => {
       const column = columns[name]
-      if (isHeldAs(column, types[index]!)) copyNumbers(chunk, index, column.subarray(start, start + size))
+      if (isNumbers(column) && typeOf(column).typeId === types[index]!.typeId)
+        copyNumbers(chunk, index, column.subarray(start, start + size))
       else chunk.setColumnValues(index, slice(column, types[index]!, start, size))
     })
     appender.appendDataChunk(chunk)
   }
   appender.closeSync()
-}
-
-type Numbers = Float64Array | Int32Array | Int16Array | Int8Array
-
-/** Do the numbers lie in the array as they do in the database's memory? */
-function isHeldAs(column: ArrayLike<AppendValue> | undefined, { typeId }: DuckDBType): column is Numbers {
-  return (
-    (column instanceof Float64Array && typeId === DuckDBTypeId.DOUBLE) ||
-    (column instanceof Int32Array && typeId === DuckDBTypeId.INTEGER) ||
-    (column instanceof Int16Array && typeId === DuckDBTypeId.SMALLINT) ||
-    (column instanceof Int8Array && typeId === DuckDBTypeId.TINYINT)
-  )
-}
-
-/** Into the database's memory as they are: values side by side, and, where one is missing, a bit for each that is there, lowest first. */
-function copyNumbers(chunk: DuckDBDataChunk, index: number, values: Numbers): void {
-  const vector = duckdb.data_chunk_get_vector(chunk.chunk, index)
-  duckdb.copy_data_to_vector(vector, 0, values.buffer as ArrayBuffer, values.byteOffset, values.byteLength)
-  if (!(values instanceof Float64Array)) return
-  let mask: Uint8Array | null = null
-  for (let row = 0; row < values.length; row++) {
-    if (!Number.isNaN(values[row]!)) continue
-    mask ??= new Uint8Array(8 * Math.ceil(values.length / 64)).fill(255)
-    mask[row >> 3]! &= ~(1 << (row & 7))
-  }
-  if (mask === null) return
-  duckdb.vector_ensure_validity_writable(vector)
-  duckdb.copy_data_to_vector_validity(vector, 0, mask.buffer as ArrayBuffer, 0, mask.byteLength)
 }
 
 function slice(

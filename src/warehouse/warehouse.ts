@@ -5,6 +5,7 @@ import { type DuckDBConnection, DuckDBInstance, type DuckDBResult, type DuckDBVa
 import { type AppendColumns, appendColumns } from './append.ts'
 import { type Columns, type ColumnsOptions, readColumns } from './columns.ts'
 import { databaseIn, makeFolder } from './folder.ts'
+import { GivenNumbers, type NumberTables } from './given-numbers.ts'
 import { openInstance } from './lock.ts'
 import { packageRoot } from './root.ts'
 import { type Cell, chunkRows } from './values-out.ts'
@@ -24,6 +25,7 @@ export class Warehouse {
   readonly #instance: DuckDBInstance
   readonly #connection: DuckDBConnection
   readonly #isReader: boolean
+  readonly #given: GivenNumbers | null
   readonly #texts = new Map<string, string>()
   #queue: Promise<unknown> = Promise.resolve()
 
@@ -37,6 +39,7 @@ export class Warehouse {
     this.#instance = instance
     this.#connection = connection
     this.#isReader = isReader
+    this.#given = isReader ? null : new GivenNumbers(connection)
   }
 
   /**
@@ -189,6 +192,21 @@ export class Warehouse {
   /** Bulk append by column name (see `appendColumns`). */
   async append(table: string, columns: AppendColumns): Promise<void> {
     await this.#alone(() => appendColumns(this.#connection, table, columns))
+  }
+
+  /**
+   * Does work whose statements read columns of numbers where they lie, as tables `given_numbers('<name>')`; NaN is NULL.
+   * Unlike rows of an open transaction they are known to the planner by their number, and are not written anywhere.
+   * @throws Error on a reader's connection.
+   */
+  async giving<T>(tables: NumberTables, work: () => Promise<T>): Promise<T> {
+    if (!this.#given) throw new Error('a reader gives no numbers')
+    this.#given.hold(tables)
+    try {
+      return await work()
+    } finally {
+      this.#given.drop(tables)
+    }
   }
 
   #depth = 0

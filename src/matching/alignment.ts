@@ -3,23 +3,25 @@ export interface AlignmentTask {
   readonly rows: number
   readonly columns: number
   /** Columns that a row may pair with, `low[row]` to `high[row]` inclusive; both never decrease. */
-  readonly low: Int32Array
-  readonly high: Int32Array
+  readonly low: readonly number[]
+  readonly high: readonly number[]
+  /** So many columns one row may stand for, at most; 1: it may not. */
+  readonly longestRun: number
+  /** May two rows be parts of one column? */
+  readonly mayPart: boolean
   score(row: number, column: number): number
   /** Score of one row standing for the columns `first` to `last` together. */
-  run?(row: number, first: number, last: number): number
-  readonly longestRun?: number
+  run(row: number, first: number, last: number): number
   /** Score of `row - 1` and `row` being two parts of one column. */
-  parts?(row: number, column: number): number
+  parts(row: number, column: number): number
 }
 
-/** Per row: its column (the last one of a run) or -1, how many columns it stands for, and its score. */
+/** Per row: its column (the last one of a run) or -1, and how many columns it stands for. */
 export interface Alignment {
-  readonly column: Int32Array
-  readonly length: Int32Array
-  /** 1 where the row and the one before it are two parts of one column. */
-  readonly isPart: Uint8Array
-  readonly score: Float64Array
+  readonly column: number[]
+  readonly length: number[]
+  /** Where the row and another beside it are two parts of one column. */
+  readonly isPart: boolean[]
   readonly total: number
 }
 
@@ -28,9 +30,11 @@ const SKIP_ROW = 1
 const PAIR = 2
 const PARTS = 100
 
-// Working space, kept between calls: alignments are many and small.
+// Working space, kept between calls: alignments are many and small. Row r keeps columns low-1 … high from `base[r]` on;
+// `before[r]` is the row before it that may pair with any, -1 for none.
+let base = new Int32Array(256)
+let before = new Int32Array(256)
 let best = new Float64Array(4096)
-let gain = new Float64Array(4096)
 let choice = new Uint8Array(4096)
 
 /**
@@ -38,138 +42,137 @@ let choice = new Uint8Array(4096)
  * Dynamic programme over the band; rows × band width in time and memory.
  */
 export function align(task: AlignmentTask): Alignment {
-  const { rows, columns, low, high } = task
-  const longest = task.longestRun ?? 1
-  const column = new Int32Array(rows).fill(-1)
-  const length = new Int32Array(rows)
-  const isPart = new Uint8Array(rows)
-  const score = new Float64Array(rows)
-  if (rows === 0 || columns === 0) return { column, length, isPart, score, total: 0 }
+  const last = makeRoom(task)
+  if (last < 0) return trace(task, 0)
+  for (let row = 0; row <= last; row++) if (task.low[row]! <= task.high[row]!) fillRow(task, row)
+  return trace(task, bestOf(task, last, task.columns - 1))
+}
 
-  // Row r keeps columns low-1 … high at `base[r]`; beyond its band the best value stays what it was.
-  const base = new Int32Array(rows)
+/** Room for every row's band. Returns the last row that may pair with any column, -1 for none. */
+function makeRoom({ rows, low, high }: AlignmentTask): number {
+  if (rows > base.length) {
+    base = new Int32Array(2 * rows)
+    before = new Int32Array(2 * rows)
+  }
   let size = 0
+  let last = -1
   for (let row = 0; row < rows; row++) {
     base[row] = size
-    size += Math.max(0, high[row]! - low[row]! + 2)
+    before[row] = last
+    if (low[row]! > high[row]!) continue
+    size += high[row]! - low[row]! + 2
+    last = row
   }
   if (size > best.length) {
     best = new Float64Array(2 * size)
-    gain = new Float64Array(2 * size)
     choice = new Uint8Array(2 * size)
   }
+  return last
+}
 
-  const at = (row: number, upTo: number): number => {
-    for (let r = row; r >= 0; r--) {
-      if (high[r]! < low[r]!) continue
-      const first = low[r]! - 1
-      if (upTo < first) continue
-      return best[base[r]! + Math.min(upTo, high[r]!) - first]!
+/** The best of the rows up to one and the columns up to one, none before its band; beyond the band it stays what it was. */
+function bestOf({ low, high }: AlignmentTask, row: number, upTo: number): number {
+  if (row < 0) return 0
+  const column = Math.min(upTo, high[row]!)
+  return best[base[row]! + column - low[row]! + 1]!
+}
+
+function fillRow(task: AlignmentTask, row: number): void {
+  const [low, high] = [task.low[row]!, task.high[row]!]
+  const above = before[row]!
+  const from = base[row]! - low + 1
+  best[from + low - 1] = bestOf(task, above, low - 1)
+  choice[from + low - 1] = SKIP_ROW
+  for (let c = low; c <= high; c++) {
+    let top = bestOf(task, above, c)
+    let chosen = SKIP_ROW
+    const beside = best[from + c - 1]!
+    if (beside > top) {
+      top = beside
+      chosen = SKIP_COLUMN
     }
-    return 0
-  }
-
-  for (let row = 0; row < rows; row++) {
-    if (high[row]! < low[row]!) continue
-    const first = low[row]! - 1
-    const from = base[row]!
-    best[from] = at(row - 1, first)
-    choice[from] = SKIP_ROW
-    for (let c = low[row]!; c <= high[row]!; c++) {
-      const cell = from + c - first
-      let top = at(row - 1, c)
-      let chosen = SKIP_ROW
-      let won = 0
-      if (best[cell - 1]! > top) {
-        top = best[cell - 1]!
-        chosen = SKIP_COLUMN
+    const single = task.score(row, c)
+    if (single > 0) {
+      const value = bestOf(task, above, c - 1) + single
+      if (value > top) {
+        top = value
+        chosen = PAIR
       }
-      const single = task.score(row, c)
-      if (single > 0) {
-        const value = at(row - 1, c - 1) + single
+    }
+    for (let k = 2; k <= task.longestRun && c - k + 1 >= low; k++) {
+      const together = task.run(row, c - k + 1, c)
+      if (together <= 0) continue
+      const value = bestOf(task, above, c - k) + together
+      if (value > top) {
+        top = value
+        chosen = PAIR + k - 1
+      }
+    }
+    if (task.mayPart && row > 0) {
+      const together = task.parts(row, c)
+      if (together > 0) {
+        const value = bestOf(task, above === row - 1 ? before[above]! : above, c - 1) + together
         if (value > top) {
           top = value
-          chosen = PAIR
-          won = single
+          chosen = PARTS
         }
       }
-      if (task.run) {
-        for (let k = 2; k <= longest && c - k + 1 >= low[row]!; k++) {
-          const together = task.run(row, c - k + 1, c)
-          if (together <= 0) continue
-          const value = at(row - 1, c - k) + together
-          if (value > top) {
-            top = value
-            chosen = PAIR + k - 1
-            won = together
-          }
-        }
-      }
-      if (task.parts && row > 0) {
-        const together = task.parts(row, c)
-        if (together > 0) {
-          const value = at(row - 2, c - 1) + together
-          if (value > top) {
-            top = value
-            chosen = PARTS
-            won = together
-          }
-        }
-      }
-      best[cell] = top
-      choice[cell] = chosen
-      gain[cell] = won
     }
+    best[from + c] = top
+    choice[from + c] = chosen
   }
+}
 
+/** The choices that led to the best, from the last row back. */
+function trace({ rows, columns, low, high }: AlignmentTask, total: number): Alignment {
+  const column = new Array<number>(rows).fill(-1)
+  const length = new Array<number>(rows).fill(0)
+  const isPart = new Array<boolean>(rows).fill(false)
   let row = rows - 1
   let c = columns - 1
-  const total = at(row, c)
   while (row >= 0 && c >= 0) {
     if (high[row]! < low[row]! || c < low[row]!) {
       row--
       continue
     }
     c = Math.min(c, high[row]!)
-    const cell = base[row]! + c - low[row]! + 1
-    const chosen = choice[cell]!
+    const chosen = choice[base[row]! + c - low[row]! + 1]!
     if (chosen === SKIP_ROW) row--
     else if (chosen === SKIP_COLUMN) c--
     else if (chosen === PARTS) {
       for (const part of [row, row - 1]) {
         column[part] = c
         length[part] = 1
-        score[part] = gain[cell]! / 2
+        isPart[part] = true
       }
-      isPart[row] = 1
-      isPart[row - 1] = 1
       row -= 2
       c--
     } else {
       const k = chosen - PAIR + 1
       column[row] = c
       length[row] = k
-      score[row] = gain[cell]!
       row--
       c -= k
     }
   }
-  return { column, length, isPart, score, total }
+  return { column, length, isPart, total }
 }
 
-/** The band of columns whose time lies within `reach` of each row's time; both time lists ascend. */
+/** The band of columns whose time lies within `reach` of each row's time; both ascend. */
 export function bandWithin(
-  rowTimes: ArrayLike<number>,
-  columnTimes: ArrayLike<number>,
+  rows: number,
+  rowTimes: Float64Array,
+  columns: number,
+  columnTimes: Float64Array,
   reach: number,
-): { low: Int32Array; high: Int32Array } {
-  const low = new Int32Array(rowTimes.length)
-  const high = new Int32Array(rowTimes.length)
+): { low: number[]; high: number[] } {
+  const low = new Array<number>(rows).fill(0)
+  const high = new Array<number>(rows).fill(0)
   let first = 0
   let last = -1
-  for (let row = 0; row < rowTimes.length; row++) {
-    while (first < columnTimes.length && columnTimes[first]! < rowTimes[row]! - reach) first++
-    while (last + 1 < columnTimes.length && columnTimes[last + 1]! <= rowTimes[row]! + reach) last++
+  for (let row = 0; row < rows; row++) {
+    while (first < columns && columnTimes[first]! < rowTimes[row]! - reach) first++
+    while (last + 1 < columns && columnTimes[last + 1]! <= rowTimes[row]! + reach) last++
     low[row] = first
     high[row] = last
   }

@@ -1,9 +1,10 @@
-import { align, bandWithin } from './alignment.ts'
+import { align } from './alignment.ts'
 import type { Block } from './blocks.ts'
 import { median } from './clock-drift.ts'
-import { FLIGHT, type Observations } from './observations.ts'
-import { Profile } from './profile.ts'
-import { flightReachSeconds, pairScore } from './scores.ts'
+import { EventColumns } from './event-columns.ts'
+import { likelyOffsets, widest } from './likely-offsets.ts'
+import { eventKinds, FLIGHT, type Observations } from './observations.ts'
+import { ShiftedBlock } from './shifted-block.ts'
 
 /** How well two blocks agree when the first one's clock reads so much later than the second one's. */
 export interface Reading {
@@ -27,14 +28,10 @@ export interface Evidence {
   readonly isCollision: boolean
 }
 
-const widest = 14.25 * 3600
 const setRightCost = 6
 const collisionSeconds = 180
 /** What each pair must be worth on average before a far offset is believed: time alone is 8, other volumes or places take from it. */
 const leastAgreement = 6
-const binSeconds = 120
-const bins = Math.ceil((2 * widest) / binSeconds) + 1
-const counts = new Float64Array(bins)
 
 /** What an offset must earn before it is believed: nothing for zero, a whole hour is common, others are rare. */
 export function offsetCost(offset: number): number {
@@ -47,6 +44,9 @@ export function offsetCost(offset: number): number {
   return (fromHalf <= 4 ? 10 : 16) + 0.3 * (minutes / 60)
 }
 
+/** What most blocks of different days tell each other: kept once. */
+const silence: readonly Reading[] = [{ offset: 0, score: 0, pairs: 0, spread: 0 }]
+
 /** Compares the clocks of two blocks of one aircraft by the events that both tell of. Null when they share no kind in reach. */
 export function compareClocks(o: Observations, one: Block, other: Block): Evidence | null {
   if (one.start - other.end > widest || other.start - one.end > widest) return null
@@ -58,9 +58,9 @@ export function compareClocks(o: Observations, one: Block, other: Block): Eviden
   const isCollision = collide(o, one, other)
   if (isCollision && rows[FLIGHT]!.length === 1 && columns[FLIGHT]!.length === 1)
     candidates.push(o.start[rows[FLIGHT]![0]!]! - o.start[columns[FLIGHT]![0]!]!)
-  const profiles = profilesOf(o, rows, other)
+  const events = toldBy(o, rows, other)
   for (const candidate of candidates) {
-    const reading = readAt(o, one, profiles, columns, candidate)
+    const reading = readAt(o, one, events, columns, candidate)
     if (!readings.some((known) => Math.abs(known.offset - reading.offset) < 90)) readings.push(reading)
   }
   return judged(one, other, readings, 0, isCollision)
@@ -72,7 +72,7 @@ export function compareClocks(o: Observations, one: Block, other: Block): Eviden
  */
 export function leanOn(o: Observations, evidence: Evidence, expected: number): Evidence {
   const { one, other, readings, isCollision } = evidence
-  const reading = readAt(o, one, profilesOf(o, one.byKind, other), other.byKind, expected)
+  const reading = readAt(o, one, toldBy(o, one.byKind, other), other.byKind, expected)
   const others = readings.filter((known) => Math.abs(known.offset - reading.offset) >= 90)
   return judged(one, other, reading.pairs > 0 ? [reading, ...others] : others, expected, isCollision)
 }
@@ -85,23 +85,30 @@ export function without(evidence: Evidence, isOut: (reading: Reading) => boolean
     : judged(evidence.one, evidence.other, left, 0, evidence.isCollision)
 }
 
-function profilesOf(o: Observations, rows: Block['byKind'], other: Block): Profile[] {
-  return other.byKind.map((list, kind) =>
-    rows[kind]!.length > 0 ? Profile.of(o, list, other.step / 2) : new Profile(),
-  )
+// Working space, kept between calls.
+const told = eventKinds.map(() => new EventColumns())
+
+/** What a block tells of the kinds that are asked for, as events, by its clock as it stands. */
+function toldBy(o: Observations, asked: Block['byKind'], { byKind, step }: Block): readonly EventColumns[] {
+  for (let kind = 0; kind < told.length; kind++) {
+    told[kind]!.clear()
+    if (asked[kind]!.length === 0) continue
+    for (const index of byKind[kind]!) told[kind]!.insert(o, index, o.start[index]!, o.end[index]!, step / 2)
+  }
+  return told
 }
 
 /** The reading at an offset, or at the one that its pairs lie at, if better. */
 function readAt(
   o: Observations,
   one: Block,
-  profiles: readonly Profile[],
+  events: readonly EventColumns[],
   columns: Block['byKind'],
   offset: number,
 ): Reading {
-  const reading = read(o, one, profiles, columns, offset)
+  const reading = read(o, one, events, columns, offset)
   if (Math.abs(reading.offset - offset) < 30 || reading.pairs < 2) return reading
-  const again = read(o, one, profiles, columns, reading.offset)
+  const again = read(o, one, events, columns, reading.offset)
   return again.score > reading.score ? again : reading
 }
 
@@ -121,10 +128,11 @@ function judged(
     first !== undefined &&
     !isChance(one, other, first.offset - expected) &&
     isSure(first, margin, Math.min(one.to - one.from, other.to - other.from), expected, isCollision)
+  const isSilent = readings.length === 1 && first!.pairs === 0 && first!.offset === 0
   return {
     one,
     other,
-    readings,
+    readings: isSilent ? silence : readings,
     isSure: sure,
     isStrong: sure && first.pairs >= 4 && margin >= 8,
     isCollision,
@@ -172,103 +180,28 @@ function isSure(
   return first.pairs >= least && first.pairs * 2 > fewer && margin >= 6
 }
 
-/** Zero, and the offsets at which most events of like volume fall together. Null when no kind is shared. */
-function likelyOffsets(
-  o: Observations,
-  rows: readonly (readonly number[])[],
-  columns: readonly (readonly number[])[],
-  halfSum: number,
-): number[] | null {
-  counts.fill(0)
-  let isShared = false
-  let fewer = 0
-  let nearZero = 0
-  const tolerance = halfSum + 150
-  rows.forEach((list, kind) => {
-    fewer += Math.min(list.length, columns[kind]!.length)
-    for (const one of list) {
-      let isNear = false
-      for (const other of columns[kind]!) {
-        const apart = o.start[one]! - o.start[other]!
-        if (Math.abs(apart) >= widest) continue
-        isShared = true
-        const bin = Math.round((apart + widest) / binSeconds)
-        const like = likeness(o.volume[one]!, o.volume[other]!)
-        counts[bin] = counts[bin]! + like
-        if (Math.abs(apart) <= tolerance && like > 0.5) isNear = true
-      }
-      if (isNear) nearZero++
-    }
-  })
-  if (!isShared) return null
-  if (fewer >= 3 && nearZero >= 0.85 * fewer) return [0]
-  const reach = Math.max(1, Math.ceil((halfSum + 30) / binSeconds))
-  const zero = Math.round(widest / binSeconds)
-  const around = (bin: number): number => {
-    let sum = 0
-    for (let b = Math.max(0, bin - reach); b <= Math.min(bins - 1, bin + reach); b++) sum += counts[b]!
-    return sum
-  }
-  const atZero = around(zero)
-  const found: { bin: number; sum: number }[] = []
-  let window = 0
-  for (let b = 0; b < reach; b++) window += counts[b]!
-  for (let bin = 0; bin < bins; bin++) {
-    if (bin + reach < bins) window += counts[bin + reach]!
-    if (bin - reach - 1 >= 0) window -= counts[bin - reach - 1]!
-    if (counts[bin] === 0 || window < Math.max(0.8, 0.7 * atZero)) continue
-    if (Math.abs(bin - zero) <= reach) continue
-    const near = found.find((peak) => Math.abs(peak.bin - bin) <= 2 * reach)
-    if (!near) found.push({ bin, sum: window })
-    else if (window > near.sum) {
-      near.bin = bin
-      near.sum = window
-    }
-  }
-  found.sort((a, b) => b.sum - a.sum || Math.abs(a.bin - zero) - Math.abs(b.bin - zero) || a.bin - b.bin)
-  return [0, ...found.slice(0, 4).map((peak) => peak.bin * binSeconds - widest)]
-}
-
-function likeness(one: number, other: number): number {
-  if (Number.isNaN(one) || Number.isNaN(other)) return 0.6
-  return Math.abs(one - other) <= Math.max(60, 0.1 * Math.max(one, other)) ? 1 : 0.15
-}
-
 function read(
   o: Observations,
   one: Block,
-  profiles: readonly Profile[],
+  events: readonly EventColumns[],
   columns: readonly (readonly number[])[],
   offset: number,
 ): Reading {
   let score = 0
   const residuals: number[] = []
-  one.byKind.forEach((list, kind) => {
+  for (let kind = 0; kind < columns.length; kind++) {
+    const list = one.byKind[kind]!
     const others = columns[kind]!
-    if (list.length === 0 || others.length === 0) return
-    const profile = profiles[kind]!
-    const starts = new Float64Array(list.length)
-    for (let row = 0; row < list.length; row++) starts[row] = o.start[list[row]!]! - offset
-    const { low, high } = bandWithin(starts, profile.time, kind === FLIGHT ? flightReachSeconds / 3 : 20 * 60)
-    const found = align({
-      rows: list.length,
-      columns: others.length,
-      low,
-      high,
-      score: (row, column) =>
-        pairScore(o, list[row]!, starts[row]!, o.end[list[row]!]! - offset, one.step / 2, profile, column),
-    })
+    if (list.length === 0 || others.length === 0) continue
+    const found = align(new ShiftedBlock(o, one, kind, offset, events[kind]!))
     score += found.total
     for (let row = 0; row < list.length; row++) {
       const column = found.column[row]!
       if (column >= 0) residuals.push(o.start[list[row]!]! - o.start[others[column]!]!)
     }
-  })
-  const middle = residuals.length === 0 ? offset : median(residuals)
-  return {
-    offset: middle,
-    score,
-    pairs: residuals.length,
-    spread: residuals.length === 0 ? 0 : median(residuals.map((residual) => Math.abs(residual - middle))),
   }
+  if (residuals.length === 0) return { offset, score, pairs: 0, spread: 0 }
+  const middle = median(residuals)
+  const spread = median(residuals.map((residual) => Math.abs(residual - middle)))
+  return { offset: middle, score, pairs: residuals.length, spread }
 }

@@ -20,7 +20,7 @@ export interface BlockClock {
   readonly group: number
   readonly pairs: number
   readonly spread: number
-  /** Readings that did not suffice, against which block. */
+  /** Readings that did not suffice, against which block; none that no events speak for. */
   readonly hints: readonly Hint[]
   /** No sure evidence, and what there is fits another offset better than none: its week decides. */
   readonly isOpen: boolean
@@ -110,6 +110,7 @@ export function groupClocks(
       fitsZero[other] = true
     }
     for (const reading of item.readings) {
+      if (reading.score <= 0) continue
       hints[one]!.push({ other, offset: reading.offset, score: reading.score })
       hints[other]!.push({ other: one, offset: -reading.offset, score: reading.score })
     }

@@ -3,8 +3,9 @@ import type { BlockClock } from './clock-groups.ts'
 import type { Offset } from './clock-offsets.ts'
 import { aircraftRanges, type Observations, type Source } from './observations.ts'
 import { Outcome } from './outcome.ts'
+import type { Profile } from './profile.ts'
 import type { CommonTimes } from './scene.ts'
-import { eventsOf, segmentsOf } from './segments.ts'
+import { SegmentEvents, segmentsOf } from './segments.ts'
 
 /** Canonical events of all aircraft. */
 export function linkAll(
@@ -31,19 +32,19 @@ export function linkAll(
     }
   })
   const outcome = new Outcome(o, times, taken, sources, decisions)
+  const events = new SegmentEvents(o, times, sources)
   for (const [from, to] of aircraftRanges(o)) {
     for (const segment of segmentsOf(times, from, to)) {
       if (!segment.some(isTouched)) continue
       const start = times.time[segment[0]!]!
-      eventsOf(o, segment, times, sources).forEach((profile, kind) => {
-        const events: Event[] = profile.members.map((members, event) => ({
-          members,
-          summaries: profile.summaries[event]!,
-          isAmended: false,
-        }))
-        outcome.add(kind, decideEvents(o, events, decisions), start)
+      events.of(segment).forEach((profile, kind) => {
+        outcome.add(kind, decideEvents(o, eventsIn(profile), decisions), start)
       })
     }
   }
   return outcome
+}
+
+function eventsIn({ members, summaries }: Profile): Event[] {
+  return members.map((own, event) => ({ members: own, summaries: summaries[event]!, isAmended: false }))
 }

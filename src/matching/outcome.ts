@@ -1,11 +1,11 @@
 import type { Decisions, Event } from './amendments.ts'
 import { disagreementsOf, ranksOf } from './disagreement.ts'
+import { EventColumns } from './event-columns.ts'
 import { timeField } from './fields.ts'
 import { Gives } from './gives.ts'
 import { type Filled, Growing } from './growing.ts'
 import { Marks } from './marks.ts'
 import { eventKinds, LOAD, type Observations, type Source } from './observations.ts'
-import { Profile } from './profile.ts'
 import { bitOf } from './says.ts'
 import type { CommonTimes } from './scene.ts'
 import { pairScore } from './scores.ts'
@@ -212,7 +212,7 @@ export class Outcome {
 }
 
 const noSums = { parts: Number.NaN, tickets: Number.NaN }
-const scratch = new Profile()
+const scratch = new EventColumns()
 
 function scoreOf(
   o: Observations,

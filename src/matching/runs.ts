@@ -1,4 +1,4 @@
-import type { Profile } from './profile.ts'
+import type { EventColumns } from './event-columns.ts'
 import { isBroken, lastBefore, loadBefore, type Scene } from './scene.ts'
 import { apartPenalty, fireScore, purposeScore, worth } from './scores.ts'
 
@@ -19,7 +19,7 @@ export function runScore(
   index: number,
   time: number,
   volume: number,
-  profile: Profile,
+  profile: EventColumns,
   first: number,
   last: number,
 ): number {
@@ -54,7 +54,7 @@ export function runScore(
 function isWhole(
   scene: Scene,
   volume: number,
-  profile: Profile,
+  profile: EventColumns,
   first: number,
   last: number,
   known: number,

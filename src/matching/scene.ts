@@ -9,8 +9,8 @@ export interface CommonTimes {
 
 /** Loads of one aircraft in time order: what a fraction is a fraction of. */
 export interface Loads {
-  readonly time: readonly number[]
-  readonly volume: readonly number[]
+  readonly time: Float64Array
+  readonly volume: Float64Array
 }
 
 /** What the lines of one kind in one segment are read against. */
@@ -19,14 +19,15 @@ export interface Scene {
   readonly kind: number
   readonly times: CommonTimes
   /** Times that no run of drops, and no pair of part loads, may reach across; ascending. */
-  readonly breaks: readonly number[]
+  readonly breaks: Float64Array
   readonly loads: Loads
 }
 
-export const noLoads: Loads = { time: [], volume: [] }
+export const noTimes = new Float64Array(0)
+export const noLoads: Loads = { time: noTimes, volume: noTimes }
 
 /** Place of the last time that is at or before `at` in an ascending list; -1 for none. */
-export function lastBefore(list: readonly number[], at: number): number {
+export function lastBefore(list: Float64Array, at: number): number {
   let low = 0
   let high = list.length
   while (low < high) {
@@ -38,7 +39,7 @@ export function lastBefore(list: readonly number[], at: number): number {
 }
 
 /** Does a break lie after `from` and before `to`? */
-export function isBroken(breaks: readonly number[], from: number, to: number): boolean {
+export function isBroken(breaks: Float64Array, from: number, to: number): boolean {
   const next = lastBefore(breaks, from) + 1
   return next < breaks.length && breaks[next]! < to
 }

@@ -1,7 +1,7 @@
 import { purposes } from '../kinds/index.ts'
+import type { EventColumns } from './event-columns.ts'
 import { type Manner, strangers } from './manner.ts'
 import { DROP, FLIGHT, type Observations } from './observations.ts'
-import type { Profile } from './profile.ts'
 
 /** What agreement in time alone is worth, and the most that all other fields can add to it. */
 export const worth = 8
@@ -45,7 +45,7 @@ export function pairScore(
   time: number,
   end: number,
   half: number,
-  profile: Profile,
+  profile: EventColumns,
   event: number,
   volume = o.volume[index]!,
   halfGal = 15,

@@ -1,4 +1,5 @@
 import { idleGapSeconds } from './blocks.ts'
+import type { Strand } from './lines.ts'
 import {
   DROP,
   entryRank,
@@ -10,9 +11,8 @@ import {
   type Source,
 } from './observations.ts'
 import { joinStrands } from './one-kind.ts'
-import type { Profile } from './profile.ts'
-import { type CommonTimes, noLoads, type Scene } from './scene.ts'
-import type { Strand } from './strand.ts'
+import { Profile } from './profile.ts'
+import { type CommonTimes, type Loads, noLoads, noTimes, type Scene } from './scene.ts'
 
 /** Observations of one aircraft, in common time, cut at idle gaps of 5 h. */
 export function segmentsOf(times: CommonTimes, from: number, to: number): number[][] {
@@ -34,58 +34,79 @@ export function segmentsOf(times: CommonTimes, from: number, to: number): number
   return segments
 }
 
-/** The events of one segment, by kind. */
-export function eventsOf(
-  o: Observations,
-  segment: readonly number[],
-  times: CommonTimes,
-  sources: readonly Source[],
-): Profile[] {
-  const strands = eventKinds.map((_, kind) => strandsOf(o, segment, kind, sources))
-  const scene = (kind: number, breaks: readonly number[], loads = noLoads): Scene => ({
-    o,
-    kind,
-    times,
-    breaks,
-    loads,
-  })
-  const flights = joinStrands(scene(FLIGHT, []), strands[FLIGHT]!)
-  const flown = [...flights.time, ...dropTimes(o, segment, times)].sort((a, b) => a - b)
-  const loads = joinStrands(scene(LOAD, flown), strands[LOAD]!)
-  const offloads = joinStrands(scene(OFFLOAD, flown), strands[OFFLOAD]!)
-  const filled = [...loads.time, ...offloads.time].sort((a, b) => a - b)
-  const drops = joinStrands(scene(DROP, filled, loads), strands[DROP]!)
-  const events: Profile[] = []
-  events[DROP] = drops
-  events[LOAD] = loads
-  events[FLIGHT] = flights
-  events[OFFLOAD] = offloads
-  return events
-}
+/** Finds the events of segments, one segment after another. */
+export class SegmentEvents {
+  readonly #o: Observations
+  readonly #times: CommonTimes
+  readonly #sources: readonly Source[]
+  readonly #ranks: readonly number[]
+  readonly #profiles = eventKinds.map(() => new Profile())
 
-function dropTimes(o: Observations, segment: readonly number[], times: CommonTimes): number[] {
-  return segment.filter((index) => o.kind[index] === DROP).map((index) => times.time[index]!)
-}
-
-function strandsOf(
-  o: Observations,
-  segment: readonly number[],
-  kind: number,
-  sources: readonly Source[],
-): Strand[] {
-  const bySource = new Map<number, number[]>()
-  for (const index of segment) {
-    if (o.kind[index] !== kind) continue
-    const list = bySource.get(o.source[index]!)
-    if (list) list.push(index)
-    else bySource.set(o.source[index]!, [index])
+  constructor(o: Observations, times: CommonTimes, sources: readonly Source[]) {
+    this.#o = o
+    this.#times = times
+    this.#sources = sources
+    this.#ranks = sources.map(({ witness }) => entryRank(witness))
   }
-  return [...bySource]
-    .map(([source, indices]) => ({ source, indices, mayRun: sources[source]!.witness === 'crew' }))
-    .sort(
-      (a, b) =>
-        entryRank(sources[a.source]!.witness) - entryRank(sources[b.source]!.witness) ||
-        b.indices.length - a.indices.length ||
-        a.source - b.source,
-    )
+
+  /** The events of one segment, by kind: until those of the next are asked for. */
+  of(segment: readonly number[]): readonly Profile[] {
+    const strands = this.#strandsOf(segment)
+    const [drops, loads, flights, offloads] = this.#profiles as [Profile, Profile, Profile, Profile]
+    joinStrands(this.#scene(FLIGHT, noTimes), strands[FLIGHT]!, flights)
+    const flown = ascending(timesOf(flights), this.#timesOf(strands[DROP]!))
+    joinStrands(this.#scene(LOAD, flown), strands[LOAD]!, loads)
+    joinStrands(this.#scene(OFFLOAD, flown), strands[OFFLOAD]!, offloads)
+    const filled = ascending(timesOf(loads), timesOf(offloads))
+    const known = { time: timesOf(loads), volume: loads.volume.subarray(0, loads.count) }
+    joinStrands(this.#scene(DROP, filled, known), strands[DROP]!, drops)
+    return this.#profiles
+  }
+
+  #scene(kind: number, breaks: Float64Array, loads: Loads = noLoads): Scene {
+    return { o: this.#o, kind, times: this.#times, breaks, loads }
+  }
+
+  #timesOf(strands: readonly Strand[]): Float64Array {
+    const { time } = this.#times
+    const count = strands.reduce((sum, { indices }) => sum + indices.length, 0)
+    const told = new Float64Array(count)
+    let place = 0
+    for (const { indices } of strands) for (const index of indices) told[place++] = time[index]!
+    return told
+  }
+
+  /** By kind, in the order in which they join. */
+  #strandsOf(segment: readonly number[]): Strand[][] {
+    const { kind, source } = this.#o
+    const strands: (Strand & { indices: number[] })[][] = eventKinds.map(() => [])
+    for (const index of segment) {
+      const ofKind = strands[kind[index]!]!
+      const known = ofKind.find((strand) => strand.source === source[index])
+      if (known) known.indices.push(index)
+      else {
+        const mayRun = this.#sources[source[index]!]!.witness === 'crew'
+        ofKind.push({ source: source[index]!, indices: [index], mayRun })
+      }
+    }
+    for (const ofKind of strands)
+      ofKind.sort(
+        (a, b) =>
+          this.#ranks[a.source]! - this.#ranks[b.source]! ||
+          b.indices.length - a.indices.length ||
+          a.source - b.source,
+      )
+    return strands
+  }
+}
+
+function timesOf(profile: Profile): Float64Array {
+  return profile.time.subarray(0, profile.count)
+}
+
+function ascending(one: Float64Array, other: Float64Array): Float64Array {
+  const both = new Float64Array(one.length + other.length)
+  both.set(one)
+  both.set(other, one.length)
+  return both.sort()
 }

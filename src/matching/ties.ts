@@ -1,16 +1,21 @@
 import type { Alignment } from './alignment.ts'
 
-type Score = (row: number, event: number) => number
+/** Lines in the order in which they are written, and how well each fits an event. */
+interface Written {
+  readonly written: Float64Array
+  readonly columns: number
+  score(row: number, event: number): number
+}
 
 /** What lines that stand out of order must gain by it, for each length of `near` that they lie apart. */
 const disorderCost = 1.5
 
 /**
  * Lines written at the same minute have no order of their own, and lines written within `near` seconds of each other not
- * much of one: they take the one that scores best. `times` ascend.
+ * much of one: they take the one that scores best.
  */
-export function settleTies(times: ArrayLike<number>, found: Alignment, score: Score, near: number): void {
-  const value = (row: number, event: number): number => (event < 0 ? 0 : score(row, event))
+export function settleTies(lines: Written, found: Alignment, near: number): void {
+  const times = lines.written
   for (let again = true, rounds = 0; again && rounds < 8; rounds++) {
     again = false
     for (let row = 1; row < times.length; row++) {
@@ -20,15 +25,13 @@ export function settleTies(times: ArrayLike<number>, found: Alignment, score: Sc
         const one = found.column[row]!
         const two = found.column[other]!
         if (one === two || !isSingle(found, row) || !isSingle(found, other)) continue
-        const swappedRow = value(row, two)
-        const swappedOther = value(other, one)
+        const swappedRow = fitOf(lines, row, two)
+        const swappedOther = fitOf(lines, other, one)
         if ((two >= 0 && swappedRow <= 0) || (one >= 0 && swappedOther <= 0)) continue
-        const gain = swappedRow + swappedOther - value(row, one) - value(other, two)
+        const gain = swappedRow + swappedOther - fitOf(lines, row, one) - fitOf(lines, other, two)
         if (gain <= costOf(apart, near) + 1e-9) continue
         found.column[row] = two
         found.column[other] = one
-        found.score[row] = swappedRow
-        found.score[other] = swappedOther
         found.length[row] = two < 0 ? 0 : 1
         found.length[other] = one < 0 ? 0 : 1
         again = true
@@ -38,13 +41,8 @@ export function settleTies(times: ArrayLike<number>, found: Alignment, score: Sc
 }
 
 /** A line that found no place in line order may fit an event that nobody took, between the neighbours that are not near. */
-export function fillTies(
-  times: ArrayLike<number>,
-  found: Alignment,
-  columns: number,
-  score: Score,
-  near: number,
-): void {
+export function fillTies(lines: Written, found: Alignment, near: number): void {
+  const times = lines.written
   for (let row = 0; row < times.length; row++) {
     if (found.column[row]! >= 0) continue
     let [from, to] = [row, row]
@@ -53,7 +51,7 @@ export function fillTies(
     if (from === to) continue
     let low = -1
     for (let other = 0; other < from; other++) low = Math.max(low, found.column[other]!)
-    let high = columns
+    let high = lines.columns
     for (let other = times.length - 1; other > to; other--) {
       if (found.column[other]! >= 0) high = found.column[other]! - Math.max(0, found.length[other]! - 1)
     }
@@ -61,7 +59,7 @@ export function fillTies(
     let most = 0
     for (let event = low + 1; event < high; event++) {
       if (isTaken(found, event)) continue
-      const value = score(row, event) - costOf(disorderOf(times, found, row, event, from, to), near)
+      const value = lines.score(row, event) - costOf(disorderOf(times, found, row, event, from, to), near)
       if (value > most) {
         most = value
         best = event
@@ -70,13 +68,12 @@ export function fillTies(
     if (best < 0) continue
     found.column[row] = best
     found.length[row] = 1
-    found.score[row] = most
   }
 }
 
 /** How far apart the farthest two lines are written that would stand out of order, seconds. */
 function disorderOf(
-  times: ArrayLike<number>,
+  times: Float64Array,
   found: Alignment,
   row: number,
   event: number,
@@ -92,6 +89,10 @@ function disorderOf(
   return most
 }
 
+function fitOf(lines: Written, row: number, event: number): number {
+  return event < 0 ? 0 : lines.score(row, event)
+}
+
 function costOf(apart: number, near: number): number {
   return apart === 0 ? 0 : 0.5 + (disorderCost * apart) / near
 }
@@ -105,5 +106,5 @@ function isTaken(found: Alignment, event: number): boolean {
 }
 
 function isSingle(found: Alignment, row: number): boolean {
-  return found.length[row]! <= 1 && found.isPart[row] === 0
+  return found.length[row]! <= 1 && !found.isPart[row]
 }

@@ -1,0 +1,74 @@
+import type { Block } from './blocks.ts'
+import type { Observations } from './observations.ts'
+
+/** Clocks differ by no more, s. */
+export const widest = 14.25 * 3600
+const binSeconds = 120
+const bins = Math.ceil((2 * widest) / binSeconds) + 1
+const zero = Math.round(widest / binSeconds)
+/** How many events of like volume lie so far apart, by bin; all 0 between calls. */
+const counts = new Float64Array(bins)
+
+/** Zero, and the offsets at which most events of like volume fall together. Null when no kind is shared. */
+export function likelyOffsets(
+  o: Observations,
+  rows: Block['byKind'],
+  columns: Block['byKind'],
+  halfSum: number,
+): number[] | null {
+  let [first, last] = [bins, -1]
+  let fewer = 0
+  let nearZero = 0
+  const tolerance = halfSum + 150
+  for (let kind = 0; kind < rows.length; kind++) {
+    fewer += Math.min(rows[kind]!.length, columns[kind]!.length)
+    for (const one of rows[kind]!) {
+      let isNear = false
+      for (const other of columns[kind]!) {
+        const apart = o.start[one]! - o.start[other]!
+        if (Math.abs(apart) >= widest) continue
+        const bin = Math.round((apart + widest) / binSeconds)
+        const like = likeness(o.volume[one]!, o.volume[other]!)
+        counts[bin] = counts[bin]! + like
+        first = Math.min(first, bin)
+        last = Math.max(last, bin)
+        if (Math.abs(apart) <= tolerance && like > 0.5) isNear = true
+      }
+      if (isNear) nearZero++
+    }
+  }
+  if (last < 0) return null
+  const isAtZero = fewer >= 3 && nearZero >= 0.85 * fewer
+  const peaks = isAtZero ? [] : peaksOf(first, last, Math.max(1, Math.ceil((halfSum + 30) / binSeconds)))
+  counts.fill(0, first, last + 1)
+  return [0, ...peaks.map((bin) => bin * binSeconds - widest)]
+}
+
+/** The bins around which most events fall together, away from zero; only those from `first` to `last` hold any. */
+function peaksOf(first: number, last: number, reach: number): number[] {
+  let atZero = 0
+  for (let b = zero - reach; b <= zero + reach; b++) atZero += counts[b]!
+  const found: { bin: number; sum: number }[] = []
+  const from = Math.max(0, first - reach)
+  let window = 0
+  for (let b = from; b < from + reach; b++) window += counts[b]!
+  for (let bin = from; bin <= last; bin++) {
+    if (bin + reach < bins) window += counts[bin + reach]!
+    if (bin - reach - 1 >= 0) window -= counts[bin - reach - 1]!
+    if (counts[bin] === 0 || window < Math.max(0.8, 0.7 * atZero)) continue
+    if (Math.abs(bin - zero) <= reach) continue
+    const near = found.find((peak) => Math.abs(peak.bin - bin) <= 2 * reach)
+    if (!near) found.push({ bin, sum: window })
+    else if (window > near.sum) {
+      near.bin = bin
+      near.sum = window
+    }
+  }
+  found.sort((a, b) => b.sum - a.sum || Math.abs(a.bin - zero) - Math.abs(b.bin - zero) || a.bin - b.bin)
+  return found.slice(0, 4).map((peak) => peak.bin)
+}
+
+function likeness(one: number, other: number): number {
+  if (Number.isNaN(one) || Number.isNaN(other)) return 0.6
+  return Math.abs(one - other) <= Math.max(60, 0.1 * Math.max(one, other)) ? 1 : 0.15
+}

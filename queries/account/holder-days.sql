@@ -1,29 +1,41 @@
--- Operating days of the aircraft and tanks in scope as they stand; all days before `asked_from` are one.
--- Aircraft whose fluid has no tank on record lately: their balance is kept for the aircraft.
-CREATE OR REPLACE TEMP TABLE bare_aircraft AS
+-- Operating days of the aircraft and tanks in scope as they stand; all days before `asked_day()` are one. Of what is older than
+-- three days before it (an operating day is never that far from the moment in UTC) only what there was, and in which season, is told.
 WITH late AS (
-  SELECT aircraft, loaded_at AS moment FROM ledger.load SEMI JOIN scope_touched USING (aircraft) WHERE loaded_at >= (SELECT day FROM asked_from)
-  UNION ALL SELECT aircraft, dropped_at FROM ledger."drop" SEMI JOIN scope_touched USING (aircraft) WHERE dropped_at >= (SELECT day FROM asked_from)
-  UNION ALL SELECT aircraft, offloaded_at FROM ledger.offload SEMI JOIN scope_touched USING (aircraft) WHERE offloaded_at >= (SELECT day FROM asked_from))
-SELECT DISTINCT e.aircraft FROM late e
-LEFT JOIN account.mounting m ON m.aircraft = e.aircraft AND e.moment >= m.on_at AND (m.off_at IS NULL OR e.moment < m.off_at)
-WHERE m.tank IS NULL;
-
-CREATE OR REPLACE TEMP TABLE holder_day AS
-WITH event AS (
+  SELECT aircraft, loaded_at AS moment FROM ledger.load WHERE is_touched(aircraft) AND loaded_at >= asked_day()
+  UNION ALL SELECT aircraft, dropped_at FROM ledger."drop" WHERE is_touched(aircraft) AND dropped_at >= asked_day()
+  UNION ALL SELECT aircraft, offloaded_at FROM ledger.offload WHERE is_touched(aircraft) AND offloaded_at >= asked_day()),
+-- Aircraft whose fluid has no tank on record lately: their balance is kept for the aircraft.
+bare AS (
+  SELECT DISTINCT e.aircraft FROM late e
+  LEFT JOIN account.mounting m ON m.aircraft = e.aircraft AND e.moment >= m.on_at AND (m.off_at IS NULL OR e.moment < m.off_at)
+  WHERE m.tank IS NULL),
+near AS (
   SELECT aircraft, tank, operating_day, season, loaded_at AS moment, loaded_at AS ends_at, 0 AS step FROM account.load
+  WHERE loaded_at >= asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
   UNION ALL SELECT aircraft, tank, operating_day, season, dropped_at, dropped_at, 1 FROM account."drop"
+  WHERE dropped_at >= asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
   UNION ALL SELECT aircraft, tank, operating_day, season, offloaded_at, offloaded_at, 2 FROM account.offload
-  UNION ALL SELECT aircraft, tank, operating_day, season, off_at, on_at, 3 FROM account.flight),
-near AS (SELECT * FROM event WHERE is_near_aircraft(aircraft) OR is_near_tank(tank)),
+  WHERE offloaded_at >= asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  UNION ALL SELECT aircraft, tank, operating_day, season, off_at, on_at, 3 FROM account.flight
+  WHERE (off_at >= asked_day() - INTERVAL 3 DAY OR on_at >= asked_day() - INTERVAL 3 DAY)
+    AND is_kin(aircraft)
+  UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 0 FROM account.load
+  WHERE loaded_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 1 FROM account."drop"
+  WHERE dropped_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 2 FROM account.offload
+  WHERE offloaded_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 3 FROM account.flight
+  WHERE off_at < asked_day() - INTERVAL 3 DAY AND coalesce(on_at, off_at) < asked_day() - INTERVAL 3 DAY
+    AND is_kin(aircraft)),
 held AS (
-  SELECT 'aircraft' AS kind, aircraft AS holder, * FROM near SEMI JOIN scope_aircraft USING (aircraft)
-  UNION ALL SELECT 'tank', tank, * FROM near SEMI JOIN scope_tank USING (tank)
-  UNION ALL SELECT 'bare', aircraft, * FROM near SEMI JOIN bare_aircraft USING (aircraft) WHERE tank IS NULL AND step < 3)
-SELECT kind, holder, season, greatest(operating_day, f.day) AS day,
-  min(moment) AS first_at, max(ends_at) AS last_at,
-  min({'moment': moment, 'step': step}) FILTER (step < 3)['step'] AS first_step,
-  max(moment) FILTER (step = 0 AND moment < f.changed_at) AS last_load_at,
-  bool_or(moment < f.changed_at) AS has_earlier, bool_or(step = 0) AS has_load, bool_or(step = 3) AS has_flight,
-  kind <> 'aircraft' OR holder IN (FROM scope_touched) AS is_changed
-FROM held CROSS JOIN asked_from f GROUP BY ALL;
+  SELECT 'aircraft' AS kind, aircraft AS holder, * FROM near WHERE is_near_aircraft(aircraft)
+  UNION ALL SELECT 'tank', tank, * FROM near WHERE is_near_tank(tank)
+  UNION ALL SELECT 'bare', aircraft, * FROM near WHERE aircraft IN (FROM bare) AND tank IS NULL AND step < 3)
+SELECT kind, holder, season, greatest(operating_day, asked_day())::VARCHAR AS day,
+  epoch_ms(min(moment)) AS first_ms, epoch_ms(max(ends_at)) AS last_ms,
+  min({'moment': moment, 'step': step}) FILTER (step < 3 AND moment IS NOT NULL)['step'] AS first_step,
+  epoch_ms(max(moment) FILTER (step = 0 AND moment < changed_at())) AS last_load_ms,
+  bool_or(moment IS NULL OR moment < changed_at()) AS has_earlier, bool_or(step = 0) AS has_load, bool_or(step = 3) AS has_flight,
+  kind <> 'aircraft' OR is_touched(holder) AS is_changed
+FROM held GROUP BY ALL ORDER BY kind, holder, day, season;

@@ -4,7 +4,7 @@
 CREATE OR REPLACE TEMP TABLE typical AS
 SELECT tank, median(volume_gal) AS typical_gal FROM (
   SELECT tank, volume_gal FROM account."drop"
-  WHERE tank IN (FROM scope_tank) AND dropped_at < (FROM scope_cut) AND volume_basis = 'witnessed' AND volume_gal > 0
+  WHERE is_near_tank(tank) AND dropped_at < cut_at() AND volume_basis = 'witnessed' AND volume_gal > 0
     AND purpose <> 'ground-test'
   UNION ALL
   SELECT s.tank, d.volume_gal FROM stage_drop s JOIN told_drop d ON d.r = s.r
@@ -15,14 +15,17 @@ CREATE OR REPLACE TEMP TABLE holder AS
 WITH last_cycle AS (
   SELECT tank, max_by(level_at_close_gal, opened_at) AS closing_gal, max_by(missing_gal, opened_at) AS missing_gal,
     max(opened_at) AS opened_at
-  FROM account.cycle WHERE tank IN (FROM scope_tank) AND opened_at < (FROM scope_cut) GROUP BY tank),
+  FROM account.cycle WHERE is_near_tank(tank) AND opened_at < cut_at() GROUP BY tank),
 last_bare AS (
   SELECT aircraft, max_by(level_at_close_gal, opened_at) AS closing_gal, max_by(missing_gal, opened_at) AS missing_gal,
     max(opened_at) AS opened_at
-  FROM account.bare_cycle WHERE aircraft IN (FROM scope_touched) AND opened_at < (FROM scope_cut) GROUP BY aircraft),
+  FROM account.bare_cycle WHERE is_touched(aircraft) AND opened_at < cut_at() GROUP BY aircraft),
 lost AS (
-  SELECT tank, coalesce(tank, aircraft) AS holder, dropped_at FROM account."drop"
-  WHERE volume_gal IS NULL AND purpose <> 'ground-test' AND dropped_at < (FROM scope_cut))
+  SELECT tank, tank AS holder, dropped_at FROM account."drop"
+  WHERE is_near_tank(tank) AND volume_gal IS NULL AND purpose <> 'ground-test' AND dropped_at < cut_at()
+  UNION ALL
+  SELECT NULL, aircraft, dropped_at FROM account."drop"
+  WHERE is_touched(aircraft) AND tank IS NULL AND volume_gal IS NULL AND purpose <> 'ground-test' AND dropped_at < cut_at())
 SELECT row_number() OVER (ORDER BY tank IS NULL, holder)::INTEGER - 1 AS holder_no, holder, tank, capacity_gal, doors,
   is_in_sequence, typical_gal, closing_gal, missing_gal,
   EXISTS (FROM lost l WHERE l.tank IS NOT DISTINCT FROM h.tank AND l.holder = h.holder AND l.dropped_at >= h.opened_at) AS is_unknown
@@ -39,6 +42,6 @@ FROM (
 CREATE OR REPLACE TEMP TABLE recounted AS
 SELECT c.rowid AS r, greatest(1, coalesce(round(c.missing_gal / h.typical_gal), 1))::INTEGER AS openings
 FROM account.cycle c JOIN holder h ON h.tank = c.tank
-WHERE c.opened_at < (FROM scope_cut) AND c.missing_gal > 0
+WHERE c.opened_at < cut_at() AND c.missing_gal > 0
   AND c.inferred_openings <> greatest(1, coalesce(round(c.missing_gal / h.typical_gal), 1));
 UPDATE account.cycle SET inferred_openings = n.openings FROM recounted n WHERE n.r = account.cycle.rowid;

@@ -1,4 +1,4 @@
--- What the registry says about who carried what, when; and how written names of bases resolve.
+-- What the registry says about who carried what, when; and the fires.
 DELETE FROM account.mounting;
 INSERT INTO account.mounting
 WITH newest AS (
@@ -32,10 +32,6 @@ SELECT component, kind, tank, position, on_at, least(off_at, next_of_component, 
 WHERE on_at < coalesce(least(off_at, next_of_component, next_in_place), TIMESTAMP 'infinity')
 ORDER BY component, on_at;
 
-CREATE OR REPLACE TEMP TABLE season AS
-SELECT name, starts_on, ends_on FROM obs.season WHERE fate = 'accepted'
-QUALIFY row_number() OVER (PARTITION BY name ORDER BY obs_no DESC) = 1;
-
 DELETE FROM account.fire;
 INSERT INTO account.fire
 WITH dated AS (
@@ -57,24 +53,3 @@ SELECT n.number, n.name, n.season, latitude, longitude, started_at, ended_at,
   coalesce(radius_nm, 5), list_concat(n.aliases, a.aliases)
 FROM newest n LEFT JOIN season s ON s.name = n.season LEFT JOIN said a ON a.number = n.number
 ORDER BY n.number, n.season;
-
-DELETE FROM account.base_name;
-INSERT INTO account.base_name
-WITH written AS (
-  SELECT base_text AS text FROM ledger.load UNION SELECT base_text FROM ledger.offload
-  UNION SELECT from_base_text FROM ledger.flight UNION SELECT to_base_text FROM ledger.flight),
-spelt AS (
-  SELECT base, base AS spelling FROM account.base UNION ALL SELECT base, name FROM account.base
-  UNION ALL SELECT base, unnest(aliases) FROM account.base),
-exact AS (
-  SELECT regexp_replace(lower(spelling), '[^a-z0-9]', '', 'g') AS spelling, min(base) AS base
-  FROM spelt WHERE spelling IS NOT NULL GROUP BY 1 HAVING count(DISTINCT base) = 1),
-resolved AS (
-  SELECT text, max(target) AS target, max(suggestion) AS suggestion FROM obs.reference WHERE kind = 'base' GROUP BY text)
-SELECT w.text, coalesce(r.target, e.base), r.suggestion
-FROM written w LEFT JOIN resolved r ON r.text = w.text
-LEFT JOIN exact e ON e.spelling = regexp_replace(lower(w.text), '[^a-z0-9]', '', 'g')
-WHERE w.text IS NOT NULL ORDER BY w.text;
-
-CREATE OR REPLACE TEMP TABLE base_zone AS
-SELECT base, zone FROM account.base WHERE zone IN (SELECT name FROM pg_timezone_names());

@@ -13,7 +13,7 @@ WITH joined AS (
     coalesce(d.volume_gal, w.volume_gal) AS volume_gal, w.basis, coalesce(w.is_load_missing, false) AS is_walk_short,
     coalesce(w.is_command_above_level, false) AS is_command_above_level, w.first_door, w.last_door
   FROM stage_drop s JOIN told_drop d ON d.r = s.r LEFT JOIN account.walk_drop w ON w.row_no = s.r
-  WHERE s.aircraft IN (FROM scope_touched) OR s.tank IN (SELECT tank FROM scope_tank)),
+  WHERE is_touched(s.aircraft) OR is_near_tank(s.tank)),
 placed AS (
   SELECT j.*, j.load_r IS NULL OR j.is_other_tank OR j.is_elsewhere OR j.is_walk_short AS is_load_missing,
     CASE WHEN j.purpose = 'fire' AND j.flight_r IS NOT NULL THEN coalesce(round(j.volume_gal * 1e9)::BIGINT, 0) END AS nano
@@ -49,7 +49,12 @@ LEFT JOIN told_flight h ON h.r = p.flight_r
 LEFT JOIN stage_fire f ON f.r = p.r
 LEFT JOIN day_season z ON z.operating_day = f.operating_day;
 
-DELETE FROM account."drop" WHERE dropped_at >= (FROM scope_cut) AND (aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank));
-INSERT INTO account."drop"
-SELECT * EXCLUDE (capacity_gal, coverage_level, fraction, groundspeed_kt, fire_text, latitude, longitude)
-FROM scoped_drop;
+-- Of very many drops few come out otherwise than before: only those are written.
+CREATE OR REPLACE TEMP VIEW fresh_drop AS
+SELECT * EXCLUDE (capacity_gal, coverage_level, fraction, groundspeed_kt, fire_text, latitude, longitude) FROM scoped_drop;
+CREATE OR REPLACE TEMP TABLE same_drop AS
+SELECT a."drop" FROM account."drop" a JOIN fresh_drop f ON f."drop" = a."drop"
+WHERE is_much() AND a.dropped_at >= cut_at() AND is_kin(a.aircraft) AND hash(a) = hash(f);
+DELETE FROM account."drop" WHERE dropped_at >= cut_at() AND is_kin(aircraft) AND (is_touched(aircraft) OR is_near_tank(tank))
+  AND "drop" NOT IN (FROM same_drop);
+INSERT INTO account."drop" FROM fresh_drop ANTI JOIN same_drop USING ("drop");

@@ -1,4 +1,4 @@
--- The account of flights, offloads, load cycles and loads.
+-- The account of flights, offloads, load cycles and loads; of very many, what comes out as it was is not written again.
 CREATE OR REPLACE TEMP TABLE scoped_flight AS
 SELECT l.flight, f.aircraft, f.off_at, f.on_at, y.operating_day, z.season,
   greatest(epoch_us(f.on_at) - epoch_us(f.off_at), 0) / 3.6e9 AS airborne_hours, m.flight_r IS NOT NULL AS is_mission, f.tank,
@@ -7,17 +7,21 @@ FROM stage_flight f JOIN told_flight l ON l.r = f.r
 LEFT JOIN flight_share m ON m.flight_r = f.r
 LEFT JOIN stage_day y ON y.kind = 'flight' AND y.r = f.r
 LEFT JOIN day_season z ON z.operating_day = y.operating_day
-WHERE f.aircraft IN (FROM scope_touched) OR f.tank IN (SELECT tank FROM scope_tank);
-DELETE FROM account.flight WHERE off_at >= (FROM scope_cut) AND (aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank));
-INSERT INTO account.flight FROM scoped_flight;
+WHERE is_touched(f.aircraft) OR is_near_tank(f.tank);
+CREATE OR REPLACE TEMP TABLE same_flight AS
+SELECT a.flight FROM account.flight a JOIN scoped_flight f ON f.flight = a.flight
+WHERE is_much() AND a.off_at >= cut_at() AND is_kin(a.aircraft) AND hash(a) = hash(f);
+DELETE FROM account.flight WHERE off_at >= cut_at() AND is_kin(aircraft) AND (is_touched(aircraft) OR is_near_tank(tank))
+  AND flight NOT IN (FROM same_flight);
+INSERT INTO account.flight FROM scoped_flight ANTI JOIN same_flight USING (flight);
 
-DELETE FROM account.offload WHERE offloaded_at >= (FROM scope_cut) AND (aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank));
+DELETE FROM account.offload WHERE offloaded_at >= cut_at() AND is_kin(aircraft) AND (is_touched(aircraft) OR is_near_tank(tank));
 INSERT INTO account.offload
 SELECT l.offload, o.aircraft, o.offloaded_at, o.tank, o.base, y.operating_day, z.season, l.volume_gal, l.fluid
 FROM stage_offload o JOIN told_offload l ON l.r = o.r
 LEFT JOIN stage_day y ON y.kind = 'offload' AND y.r = o.r
 LEFT JOIN day_season z ON z.operating_day = y.operating_day
-WHERE o.aircraft IN (FROM scope_touched) OR o.tank IN (SELECT tank FROM scope_tank);
+WHERE is_touched(o.aircraft) OR is_near_tank(o.tank);
 
 CREATE OR REPLACE TEMP TABLE scoped_load AS
 WITH flown AS (
@@ -48,19 +52,23 @@ SELECT m.load, m.aircraft, m.loaded_at, m.tank, m.base, m.base_basis, m.operatin
   CASE WHEN is_same_day THEN (loaded_ms - coalesce(started_ms, on_ms)) / 60000 END AS fill_min, m.is_home,
   m.volume_gal, m.overflow, m.gauge_before_gal, m.gauge_after_gal, m.started_at, m.witnesses, m.next_at
 FROM minutes m LEFT JOIN day_season z ON z.operating_day = m.operating_day
-WHERE m.aircraft IN (FROM scope_touched) OR m.tank IN (SELECT tank FROM scope_tank);
-DELETE FROM account.load WHERE loaded_at >= (FROM scope_cut) AND (aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank));
-INSERT INTO account.load
-SELECT * EXCLUDE (volume_gal, overflow, gauge_before_gal, gauge_after_gal, started_at, witnesses, next_at)
-FROM scoped_load;
+WHERE is_touched(m.aircraft) OR is_near_tank(m.tank);
+CREATE OR REPLACE TEMP VIEW fresh_load AS
+SELECT * EXCLUDE (volume_gal, overflow, gauge_before_gal, gauge_after_gal, started_at, witnesses, next_at) FROM scoped_load;
+CREATE OR REPLACE TEMP TABLE same_load AS
+SELECT a.load FROM account.load a JOIN fresh_load f ON f.load = a.load
+WHERE is_much() AND a.loaded_at >= cut_at() AND is_kin(a.aircraft) AND hash(a) = hash(f);
+DELETE FROM account.load WHERE loaded_at >= cut_at() AND is_kin(aircraft) AND (is_touched(aircraft) OR is_near_tank(tank))
+  AND load NOT IN (FROM same_load);
+INSERT INTO account.load FROM fresh_load ANTI JOIN same_load USING (load);
 
-DELETE FROM account.bare_cycle WHERE opened_at >= (FROM scope_cut) AND aircraft IN (FROM scope_touched);
+DELETE FROM account.bare_cycle WHERE opened_at >= cut_at() AND is_touched(aircraft);
 INSERT INTO account.bare_cycle
 SELECT h.holder, coalesce(l.loaded_at, make_timestamp(w.first_ms::BIGINT * 1000)), w.level_at_close_gal, w.missing_gal
 FROM account.walk_cycle w JOIN holder h ON h.holder_no = w.tank_no LEFT JOIN told_load l ON l.r = w.load_row
 WHERE h.tank IS NULL;
 
-DELETE FROM account.cycle WHERE opened_at >= (FROM scope_cut) AND tank IN (FROM scope_tank);
+DELETE FROM account.cycle WHERE opened_at >= cut_at() AND is_near_tank(tank);
 INSERT INTO account.cycle
 WITH walked AS (
   SELECT h.tank, w.*, l.load, l.fluid, s.aircraft, n.loaded_at AS closed_at,

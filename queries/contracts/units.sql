@@ -16,20 +16,21 @@ WHERE is_asked_plane(l.plane) AND is_asked_item(p.item);
 -- What each fluid on record is priced by under each term.
 CREATE OR REPLACE TEMP TABLE fluid_price AS
 SELECT t.term_no, f.fluid, n.price_no
-FROM term t CROSS JOIN (SELECT fluid FROM account.load WHERE is_asked_at(loaded_at) UNION SELECT fluid FROM account."drop" WHERE is_asked_at(dropped_at)
+FROM term t CROSS JOIN (SELECT fluid FROM account.load WHERE is_asked_plane(aircraft) AND is_asked_at(loaded_at)
+  UNION SELECT fluid FROM account."drop" WHERE is_asked_plane(aircraft) AND is_asked_at(dropped_at)
   UNION SELECT NULL) f
 JOIN priced_fluid n ON n.contract = t.contract AND n.item = t.item AND n.price_fluid = contracts.price_fluid(f.fluid, t.fluids);
 
 CREATE OR REPLACE TEMP TABLE let_go AS
 SELECT load, sum(volume_gal::DECIMAL(18,6)) AS gallons FROM account."drop"
-WHERE is_asked_at(dropped_at) AND purpose IN ('emergency', 'jettison') AND load IS NOT NULL AND volume_gal IS NOT NULL GROUP BY load;
+WHERE is_asked_plane(aircraft) AND is_asked_at(dropped_at) AND purpose IN ('emergency', 'jettison') AND load IS NOT NULL AND volume_gal IS NOT NULL GROUP BY load;
 
 CREATE OR REPLACE TEMP TABLE zone_hour AS
 SELECT zone, hour, timezone(zone, timezone('UTC', hour)) - hour AS shift
 FROM (SELECT DISTINCT zone FROM term WHERE zone IS NOT NULL) CROSS JOIN (
-  SELECT date_trunc('hour', loaded_at) AS hour FROM account.load WHERE is_asked_at(loaded_at)
-  UNION SELECT date_trunc('hour', dropped_at) FROM account."drop" WHERE is_asked_at(dropped_at)
-  UNION SELECT date_trunc('hour', off_at) FROM account.flight WHERE is_asked_at(off_at));
+  SELECT date_trunc('hour', loaded_at) AS hour FROM account.load WHERE is_asked_plane(aircraft) AND is_asked_at(loaded_at)
+  UNION SELECT date_trunc('hour', dropped_at) FROM account."drop" WHERE is_asked_plane(aircraft) AND is_asked_at(dropped_at)
+  UNION SELECT date_trunc('hour', off_at) FROM account.flight WHERE is_asked_plane(aircraft) AND is_asked_at(off_at));
 
 CREATE OR REPLACE TEMP TABLE season_of AS
 SELECT name, starts_on, ends_on FROM obs.season WHERE fate = 'accepted'

@@ -1,5 +1,4 @@
 -- Results: every line with its verdict and evidence, and the work that no line bills.
-DELETE FROM contracts.line WHERE is_asked_line(contract, invoice, line);
 DELETE FROM contracts.unbilled WHERE is_asked_item(item) AND is_asked_plane(aircraft) AND is_asked_day(day);
 DELETE FROM contracts.loaded_on_day WHERE is_asked_plane(aircraft) AND is_asked_day(day);
 
@@ -14,7 +13,8 @@ CREATE OR REPLACE TEMP TABLE bill_season AS
 SELECT from_on, coalesce(min(s.name), year(from_on)::VARCHAR) AS season
 FROM (SELECT DISTINCT from_on FROM bill) LEFT JOIN season_of s ON from_on BETWEEN s.starts_on AND s.ends_on GROUP BY from_on;
 
-INSERT INTO contracts.line
+CREATE OR REPLACE TEMP TABLE fresh_line AS FROM contracts.line LIMIT 0;
+INSERT INTO fresh_line
 SELECT s.contract, s.invoice, s.line, s.item, s.aircraft, coalesce(s.currency, 'unknown'), s.from_on, s.to_on,
   y.season,
   s.ticket, s.fluid, s.findings[1], s.findings,
@@ -61,6 +61,13 @@ LEFT JOIN named g ON g.bill_no = s.cancelled_by
 LEFT JOIN named x ON x.bill_no = s.cancels
 LEFT JOIN named t ON t.bill_no = s.notes[1]
 ORDER BY s.bill_no;
+
+-- Of very many lines few come out otherwise than before: only those are written.
+CREATE OR REPLACE TEMP TABLE same_line AS
+SELECT l.contract, l.invoice, l.line FROM contracts.line l JOIN fresh_line f ON f.contract = l.contract AND f.invoice = l.invoice AND f.line = l.line
+WHERE NOT is_all_asked() AND (l.aircraft IS NULL OR is_asked_plane(l.aircraft)) AND hash(l) = hash(f);
+DELETE FROM contracts.line WHERE is_asked_line(contract, invoice, line) AND (contract, invoice, line) NOT IN (SELECT (contract, invoice, line) FROM same_line);
+INSERT INTO contracts.line FROM fresh_line ANTI JOIN same_line USING (contract, invoice, line);
 
 INSERT INTO contracts.unbilled
 WITH loose AS (

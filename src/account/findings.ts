@@ -52,6 +52,7 @@ export async function writeFindings(
   await warehouse.run(
     `CREATE OR REPLACE TEMP MACRO is_told_text(subject) AS ${ends.length === 0 ? 'false' : ends.join(' OR ')}`,
   )
+  await tellLost(warehouse)
   await warehouse.run(
     `DELETE FROM account.finding WHERE aircraft IS NULL AND tank IS NULL AND (finding <> 'unknown-fire' OR is_told_text(subject))
      OR finding = 'ticket-without-flight' AND message LIKE '%followed on record'`,
@@ -60,9 +61,9 @@ export async function writeFindings(
     await warehouse.run(
       `DELETE FROM account.finding WHERE (is_near_aircraft(aircraft) OR is_near_tank(tank)) AND CASE
          WHEN finding IN ('unrecorded-release', 'unrecorded-load') THEN is_near_tank(tank)
-         WHEN aircraft IN (FROM scope_touched) OR is_near_tank(tank)
-         THEN happened_at >= (SELECT CASE finding WHEN 'home-zone-unknown' THEN TIMESTAMP '-infinity'
-           WHEN 'too-fast' THEN date_trunc('day', cut_at) ELSE cut_at END FROM scope_cut) ELSE false END`,
+         WHEN is_touched(aircraft) OR is_near_tank(tank)
+         THEN happened_at >= CASE finding WHEN 'home-zone-unknown' THEN TIMESTAMP '-infinity'
+           WHEN 'too-fast' THEN cut_midnight() ELSE cut_at() END ELSE false END`,
     )
   for (const name of hasEvents ? [...ofEvents, ...ofAll] : ofAll) {
     const select = (await warehouse.readStage(`account/findings/${name}`)).replace(/;\s*$/, '')
@@ -70,4 +71,15 @@ export async function writeFindings(
       `INSERT INTO account.finding BY NAME SELECT md5(finding || '|' || subject) AS finding_id, ${columns} FROM (${select})`,
     )
   }
+}
+
+/** Says between which operating days fires are written down that nobody knows. */
+async function tellLost(warehouse: Warehouse): Promise<void> {
+  const [lost] = await warehouse.rows<{ low: string | null; high: string | null }>(
+    `SELECT min(operating_day)::VARCHAR AS low, max(operating_day)::VARCHAR AS high FROM account.fire_text
+     WHERE fire IS NULL AND is_told_text('fire ' || text || ' ' || season)`,
+  )
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP MACRO lost_from() AS DATE '${lost?.low ?? 'infinity'}';
+    CREATE OR REPLACE TEMP MACRO lost_to() AS DATE '${lost?.high ?? '-infinity'}'`)
 }

@@ -1,11 +1,12 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { balance } from './balance.ts'
-import { areFiresChanged, followFires, keepFires } from './changed-fires.ts'
+import { areFiresChanged } from './changed-fires.ts'
 import { writeFindings } from './findings.ts'
 import { resolveFires } from './fires.ts'
 import { fitMeterBias, type MeterBias } from './meter-bias.ts'
 import { type Change, changeOf, type Reach, reachOf } from './reach.ts'
-import { askSince, nameTable, type Scope, scopeAll, scopeSome, setReading, widened } from './scope.ts'
+import { readRegistry } from './registry.ts'
+import { askOf, nameTable, type Scope, scopeAll, scopeSome, setReading, widened } from './scope.ts'
 
 export { findingView } from './finding-view.ts'
 export type { Change } from './reach.ts'
@@ -42,10 +43,7 @@ async function accountOf(warehouse: Warehouse, scope: Scope): Promise<Change> {
   const wide = await widened(warehouse, scope)
   if (wide === 'all')
     await warehouse.run(eventTables.map((table) => `DELETE FROM account.${table}`).join(';'))
-  else await keepRegistry(warehouse)
-  await stage(warehouse, 'registry')
-  await stage(warehouse, 'reach-box')
-  if (wide !== 'all') await followRegistry(warehouse)
+  await readRegistry(warehouse, wide !== 'all')
   await homeZone(warehouse)
   const reach =
     wide === 'all' ? await reachAll(warehouse) : await reachOf(warehouse, wide.aircraft, wide.since ?? null)
@@ -90,7 +88,7 @@ async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promis
 /** Seasons in which fires are written down from the scope's first operating day on. */
 async function writtenSeasons(warehouse: Warehouse): Promise<string[]> {
   const rows = await warehouse.rows<{ season: string }>(
-    'SELECT DISTINCT season FROM account.fire_text WHERE operating_day >= (FROM scope_day) - INTERVAL 2 DAY ORDER BY season',
+    'SELECT DISTINCT season FROM account.fire_text WHERE operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE ORDER BY season',
   )
   return rows.map((row) => row.season)
 }
@@ -99,8 +97,7 @@ const beginning = { at: '-infinity', day: '-infinity' }
 
 async function reachAll(warehouse: Warehouse): Promise<'all'> {
   await scopeAll(warehouse)
-  await askSince(warehouse, null)
-  await warehouse.run('CREATE OR REPLACE TEMP TABLE asked_aircraft AS FROM scope_touched')
+  await askOf(warehouse, 'all', null)
   await stage(warehouse, 'day-marks')
   return 'all'
 }
@@ -108,21 +105,6 @@ async function reachAll(warehouse: Warehouse): Promise<'all'> {
 async function nothingTouched(warehouse: Warehouse): Promise<void> {
   await nameTable(warehouse, 'scope_touched', 'aircraft', [])
   await nameTable(warehouse, 'scope_tank', 'tank', [])
-}
-
-/** What the account was made from, before the registry is read again. */
-async function keepRegistry(warehouse: Warehouse): Promise<void> {
-  await keepFires(warehouse)
-  await warehouse.run('CREATE OR REPLACE TEMP TABLE mounting_before AS FROM account.mounting')
-}
-
-/** What changed in it: the days of other fires in `fire_day`, the mountings as they were and as they are in `changed_mounting`. */
-async function followRegistry(warehouse: Warehouse): Promise<void> {
-  await followFires(warehouse)
-  await warehouse.run(
-    `CREATE OR REPLACE TEMP TABLE changed_mounting AS
-       (FROM mounting_before EXCEPT FROM account.mounting) UNION ALL (FROM account.mounting EXCEPT FROM mounting_before)`,
-  )
 }
 
 async function stage(warehouse: Warehouse, name: string): Promise<void> {

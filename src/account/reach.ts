@@ -1,5 +1,5 @@
 import type { Warehouse } from '../warehouse/index.ts'
-import { askSince, nameTable, scopeSome } from './scope.ts'
+import { askOf, scopeSome } from './scope.ts'
 
 /** From where on the account of the aircraft and tanks in scope is made again: a moment, and its operating day. */
 export interface Reach {
@@ -25,8 +25,7 @@ export async function changeOf(warehouse: Warehouse): Promise<Change> {
   )
   const tanks = await warehouse.rows<{ tank: string }>('FROM scope_tank ORDER BY tank')
   const since =
-    (await warehouse.value<string>('SELECT cut_at::VARCHAR FROM scope_cut WHERE NOT isinf(cut_at)')) ??
-    everBefore
+    (await warehouse.value<string>('SELECT cut_at()::VARCHAR WHERE NOT isinf(cut_at())')) ?? everBefore
   const isRecounted = await warehouse.value<boolean>('SELECT EXISTS (FROM recounted)')
   return {
     aircraft: aircraft.map((row) => row.aircraft),
@@ -42,8 +41,9 @@ export interface HolderDay {
   holder: string
   season: string
   day: string
-  first_ms: number
-  last_ms: number
+  /** Null, both, where all of it is older than what is looked at. */
+  first_ms: number | null
+  last_ms: number | null
   /** What the fluid did first: 0 went in; null when nothing is on record. */
   first_step: number | null
   last_load_ms: number | null
@@ -66,8 +66,7 @@ export async function reachOf(
   aircraft: readonly string[],
   since: string | null = null,
 ): Promise<Reach | null> {
-  await askSince(warehouse, since)
-  await nameTable(warehouse, 'asked_aircraft', 'aircraft', aircraft)
+  await askOf(warehouse, aircraft, since)
   await warehouse.run(await warehouse.readStage('account/day-marks'))
   await warehouse.run('INSERT INTO changed_day FROM fire_day EXCEPT FROM changed_day')
   const changed = await warehouse.rows<{ aircraft: string; first_ms: number }>(
@@ -96,16 +95,13 @@ export async function reachOf(
 
 async function findCut(warehouse: Warehouse, from_ms: number, changed_ms: number): Promise<Reach['cut']> {
   await warehouse.run(
-    `CREATE OR REPLACE TEMP TABLE asked_from AS
-     SELECT DATE '${iso(from_ms).slice(0, 10)}' AS day, TIMESTAMP '${iso(changed_ms)}' AS changed_at`,
+    `CREATE OR REPLACE TEMP MACRO asked_day() AS DATE '${iso(from_ms).slice(0, 10)}';
+     CREATE OR REPLACE TEMP MACRO changed_at() AS TIMESTAMP '${iso(changed_ms)}'`,
   )
-  await warehouse.run(await warehouse.readStage('account/holder-days'))
-  const days = await warehouse.rows<HolderDay>(`
-    SELECT * EXCLUDE (first_at, last_at, last_load_at), epoch_ms(first_at) AS first_ms, epoch_ms(last_at) AS last_ms,
-      epoch_ms(last_load_at) AS last_load_ms FROM holder_day ORDER BY kind, holder, day, season`)
+  const days = await warehouse.rows<HolderDay>(await warehouse.readStage('account/holder-days'))
   const unflown = await warehouse.value<boolean>(
-    `SELECT EXISTS ((SELECT aircraft FROM ledger.flight WHERE is_near_aircraft(aircraft) AND aircraft IN (FROM scope_touched))
-       EXCEPT SELECT aircraft FROM account.flight WHERE is_near_aircraft(aircraft))`,
+    `SELECT EXISTS ((SELECT aircraft FROM ledger.flight WHERE is_touched(aircraft))
+       EXCEPT SELECT aircraft FROM account.flight WHERE is_touched(aircraft))`,
   )
   if (unflown) return null
   return cutBefore(days, iso(from_ms).slice(0, 10), changed_ms)
@@ -131,7 +127,7 @@ export function cutBefore(days: readonly HolderDay[], from: string, changed_ms: 
     .reverse()
   for (const day of new Set(candidates)) {
     const at = days.reduce(
-      (least, one) => (one.day >= day ? Math.min(least, one.first_ms) : least),
+      (least, one) => (one.day >= day ? Math.min(least, one.first_ms ?? least) : least),
       changed_ms,
     )
     if (lists.every((list) => isCleanAt(list, day, at))) return { at: iso(at), day }
@@ -142,7 +138,7 @@ export function cutBefore(days: readonly HolderDay[], from: string, changed_ms: 
 function isCleanAt(list: readonly HolderDay[], day: string, at: number): boolean {
   const before = list.filter((one) => one.day < day)
   const after = list.filter((one) => one.day >= day)
-  if (before.some((one) => one.last_ms + quiet_ms > at)) return false
+  if (before.some((one) => (one.last_ms ?? Number.NEGATIVE_INFINITY) + quiet_ms > at)) return false
   const fluid = after.filter((one) => one.first_step !== null)
   const first = fluid.reduce<HolderDay | null>((a, b) => (a && a.day <= b.day ? a : b), null)
   if (first && first.first_step !== 0) return false

@@ -45,6 +45,7 @@ CREATE TABLE IF NOT EXISTS account.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
 -- What the account was made from, by aircraft and day in UTC; and loads that both a base's meter and a tank's gauge saw.
+CREATE TABLE IF NOT EXISTS account.registry_mark(mark VARCHAR);
 CREATE TABLE IF NOT EXISTS account.day_mark(aircraft VARCHAR, day DATE, mark UBIGINT);
 CREATE TABLE IF NOT EXISTS account.meter_pair(
   load VARCHAR, aircraft VARCHAR, loaded_at TIMESTAMP, base VARCHAR, tank VARCHAR, log_ratio DOUBLE);

@@ -1,4 +1,4 @@
-import { quote } from '../values/sql/write.ts'
+import { oneOf } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /**
@@ -43,7 +43,9 @@ export async function scopeAll(warehouse: Warehouse): Promise<void> {
     CREATE OR REPLACE TEMP TABLE scope_tank AS SELECT tank FROM account.tank UNION SELECT tank FROM account.mounting;
     CREATE OR REPLACE TEMP TABLE scope_aircraft AS
       SELECT aircraft FROM scope_touched UNION SELECT aircraft FROM account.mounting;
+    CREATE OR REPLACE TEMP MACRO is_touched(name) AS name IS NOT NULL;
     CREATE OR REPLACE TEMP MACRO is_near_aircraft(name) AS name IS NOT NULL;
+    CREATE OR REPLACE TEMP MACRO is_kin(name) AS name IS NOT NULL;
     CREATE OR REPLACE TEMP MACRO is_near_tank(name) AS name IS NOT NULL`)
 }
 
@@ -69,32 +71,46 @@ export async function scopeSome(
   await nearNames(warehouse)
 }
 
-/** The same names as constants: the reader of a table that holds them by dictionary compares them once, and skips what has none. */
+/**
+ * The same names as constants: the readers of tables look at them before they read the rest of a row. All events of
+ * tanks in scope, whenever they were, are those of `is_kin` aircraft.
+ */
 async function nearNames(warehouse: Warehouse): Promise<void> {
-  for (const kind of ['aircraft', 'tank']) {
-    const rows = await warehouse.rows<{ name: string }>(
-      `SELECT ${kind} AS name FROM scope_${kind} WHERE ${kind} IS NOT NULL ORDER BY name`,
-    )
-    const names = rows.map((row) => quote(row.name)).join(', ')
-    await warehouse.run(
-      `CREATE OR REPLACE TEMP MACRO is_near_${kind}(name) AS ${names === '' ? 'false' : `name IN (${names})`}`,
-    )
-  }
-}
-
-/** Says from which midnight on the ledger may have changed. */
-export async function askSince(warehouse: Warehouse, since: string | null): Promise<void> {
+  const rows = await warehouse.rows<{ kind: string; name: string }>(`
+    SELECT 'is_touched' AS kind, aircraft AS name FROM scope_touched
+    UNION ALL SELECT 'is_near_aircraft', aircraft FROM scope_aircraft UNION ALL SELECT 'is_near_tank', tank FROM scope_tank
+    UNION ALL (SELECT 'is_kin', aircraft FROM scope_aircraft
+      UNION SELECT 'is_kin', aircraft FROM account.mounting WHERE tank IN (FROM scope_tank))
+    ORDER BY ALL`)
+  const named = (kind: string): string[] =>
+    rows.filter((row) => row.kind === kind && row.name !== null).map((row) => row.name)
   await warehouse.run(
-    `CREATE OR REPLACE TEMP MACRO asked_since() AS TIMESTAMP '${since ?? '0001-01-01'} 00:00:00'`,
+    ['is_touched', 'is_near_aircraft', 'is_near_tank', 'is_kin']
+      .map((kind) => `CREATE OR REPLACE TEMP MACRO ${kind}(name) AS ${oneOf('name', named(kind))}`)
+      .join(';'),
   )
 }
+
+/** Says of which aircraft the ledger may have changed, and from which midnight on. */
+export async function askOf(
+  warehouse: Warehouse,
+  aircraft: 'all' | readonly string[],
+  since: string | null,
+): Promise<void> {
+  await warehouse.run(`
+    CREATE OR REPLACE TEMP MACRO is_asked(name) AS ${aircraft === 'all' ? 'name IS NOT NULL' : oneOf('name', aircraft)};
+    CREATE OR REPLACE TEMP MACRO asked_since() AS TIMESTAMP '${since ?? '0001-01-01'} 00:00:00'`)
+}
+
+/** Of more drops than these, those that come out as they stand are left alone; of fewer, finding them is more work than writing them. */
+const fewDrops = 1000
 
 const times = { drop: 'dropped_at', load: 'loaded_at', flight: 'off_at', offload: 'offloaded_at' }
 
 /**
  * Makes `told_drop`, `told_load`, `told_flight` and `told_offload`, what the stages read: the ledger's records in scope
- * from the cut on, with `r`, their number in it. `scope_cut` holds the moment and `scope_day` the operating day from
- * which on the account is made again; nothing before it depends on anything after it.
+ * from the cut on, with `r`, their number in it. `cut_at()` is the moment and `cut_day()` the operating day from
+ * which on the account is made again; nothing before it depends on anything after it. `is_much()` when that is very much.
  */
 export async function setReading(
   warehouse: Warehouse,
@@ -102,17 +118,21 @@ export async function setReading(
 ): Promise<void> {
   const [at, day] = cut === 'all' ? ['-infinity', '-infinity'] : [cut.at, cut.day]
   await warehouse.run(`
-    CREATE OR REPLACE TEMP TABLE scope_cut AS SELECT TIMESTAMP '${at}' AS cut_at;
-    CREATE OR REPLACE TEMP TABLE scope_day AS SELECT DATE '${day}' AS day`)
+    CREATE OR REPLACE TEMP MACRO cut_at() AS TIMESTAMP '${at}';
+    CREATE OR REPLACE TEMP MACRO cut_midnight() AS TIMESTAMP '${at === '-infinity' ? at : at.slice(0, 10)}';
+    CREATE OR REPLACE TEMP MACRO cut_day() AS DATE '${day}'`)
   for (const [kind, time] of Object.entries(times)) {
-    const told = `SELECT rowid AS r, * FROM ledger."${kind}" WHERE is_excluded IS NOT TRUE`
-    const near = `${told} AND ${time} >= TIMESTAMP '${at}' AND is_near_aircraft(aircraft)`
+    const told = `* FROM ledger."${kind}" WHERE is_excluded IS NOT TRUE`
+    // Few of very many rows are numbered anew: a join lays out the whole range of what it joins by.
+    const near = `SELECT row_number() OVER () AS r, ${told} AND ${time} >= TIMESTAMP '${at}' AND is_near_aircraft(aircraft)`
     await warehouse.run(
       cut === 'all'
-        ? `CREATE OR REPLACE TEMP VIEW told_${kind} AS ${told}`
+        ? `CREATE OR REPLACE TEMP VIEW told_${kind} AS SELECT rowid AS r, ${told}`
         : `CREATE OR REPLACE TEMP TABLE near_${kind} AS ${near};
            CREATE OR REPLACE TEMP VIEW told_${kind} AS FROM near_${kind}`,
     )
   }
+  const read = cut === 'all' ? 0 : Number(await warehouse.value('SELECT count(*) FROM near_drop'))
+  await warehouse.run(`CREATE OR REPLACE TEMP MACRO is_much() AS ${read > fewDrops}`)
   await warehouse.run(await warehouse.readStage('account/before-cut'))
 }

@@ -1,3 +1,4 @@
+import { oneOf } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /** What of the account was made again: everything, or that of these aircraft from a moment (UTC, as ISO text) on. */
@@ -8,6 +9,7 @@ const ofAccount = "item IN ('gallon-loaded', 'gallon-delivered', 'flight-hour')"
 /** What the stages ask before they read or write: any line, item, aircraft, day, moment and piece of work at all. */
 const everything = `
 CREATE OR REPLACE TEMP MACRO is_of_account(item) AS ${ofAccount};
+CREATE OR REPLACE TEMP MACRO is_all_asked() AS true;
 CREATE OR REPLACE TEMP MACRO is_asked_item(item) AS true;
 CREATE OR REPLACE TEMP MACRO is_asked_plane(plane) AS true;
 CREATE OR REPLACE TEMP MACRO is_asked_day(day) AS true;
@@ -16,10 +18,11 @@ CREATE OR REPLACE TEMP MACRO is_asked_line(c, i, l) AS true;
 CREATE OR REPLACE TEMP MACRO is_asked_work(c, i, a, s) AS true`
 
 /** The same where the papers stand as they were: what rests on them alone is left alone. */
-const ofPart = (day: string): string => `
+const ofPart = (day: string, planes: readonly string[]): string => `
 CREATE OR REPLACE TEMP MACRO asked_from() AS DATE '${day}';
+CREATE OR REPLACE TEMP MACRO is_all_asked() AS false;
 CREATE OR REPLACE TEMP MACRO is_asked_item(item) AS ${ofAccount};
-CREATE OR REPLACE TEMP MACRO is_asked_plane(plane) AS plane IN (FROM scope_plane);
+CREATE OR REPLACE TEMP MACRO is_asked_plane(plane) AS ${oneOf('plane', planes)};
 CREATE OR REPLACE TEMP MACRO is_asked_day(day) AS day >= DATE '${day}';
 CREATE OR REPLACE TEMP MACRO is_asked_at(moment) AS moment >= TIMESTAMP '${day}' - INTERVAL 2 DAY`
 
@@ -37,7 +40,15 @@ export async function askPart(warehouse: Warehouse, changed: Exclude<Changed, 'a
   const day = await warehouse.value<string>(await warehouse.readStage('contracts/scope-day'), {
     from: changed.since,
   })
-  await warehouse.run(ofPart(day ?? '0001-01-01'))
+  const planes = await warehouse.rows<{ plane: string }>(
+    'FROM scope_plane WHERE plane IS NOT NULL ORDER BY plane',
+  )
+  await warehouse.run(
+    ofPart(
+      day ?? '0001-01-01',
+      planes.map((row) => row.plane),
+    ),
+  )
   await warehouse.run(await warehouse.readStage('contracts/scope-lines'))
 }
 

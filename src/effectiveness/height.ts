@@ -33,20 +33,11 @@ const withoutFormula = ['seat', 'singleengine', 'singleengineairtanker', 'light'
 
 const list = (texts: readonly string[]): string => texts.map((text) => `'${text}'`).join(', ')
 
-/**
- * Safe drop height of fixed-wing airtankers, ft: 101 + 0.0112 · L + 0.0202 · P + 50 for L gal released at a peak flow of P gal/s; the 50
- * is a safety factor. Not for constant-flow tanks, not for single-engine airtankers. Source: USDA Forest Service, Safe Drop Height for
- * Fixed-Wing Airtankers, 0057-2317-MTDC, March 2000. Half a foot is left for heights that came in metres.
- */
-export const heightSql = `
-CREATE OR REPLACE MACRO effectiveness.safe_height_ft(released_gal, peak_gal_s) AS
-  101 + 0.0112 * released_gal + 0.0202 * peak_gal_s + 50;
-
-CREATE OR REPLACE VIEW effectiveness.low_drop AS
+const lowDrops = (source: string): string => `
   WITH flown AS (
     SELECT d."drop", d.dropped_at, d.operating_day, d.season, d.aircraft, d.class, d.tank, d.base, d.fire, d.fluid, d.height_ft,
       d.volume_gal, k.flow, k.peak_flow_gal_s, regexp_replace(lower(d.class), '[^a-z0-9]', '', 'g') AS class_word
-    FROM answers."drop" d LEFT JOIN account.tank k ON k.tank = d.tank
+    FROM ${source} d LEFT JOIN account.tank k ON k.tank = d.tank
     WHERE d.height_ft IS NOT NULL AND d.purpose = 'fire'),
   ruled AS (
     SELECT f.*, r.rule, r.minimum_ft, r.rule_text FROM flown f JOIN (VALUES
@@ -59,5 +50,23 @@ ${heightRules
     SELECT *, 'formula', effectiveness.safe_height_ft(volume_gal, peak_flow_gal_s),
       'the safe drop height by volume and peak flow (USDA Forest Service, 0057-2317-MTDC, 2000)'
     FROM flown WHERE flow = 'gravity' AND volume_gal IS NOT NULL AND peak_flow_gal_s IS NOT NULL AND class_word NOT IN (${list(withoutFormula)}))
-  SELECT * EXCLUDE (class_word) FROM ruled WHERE height_ft < minimum_ft - 0.5;
+  SELECT * EXCLUDE (class_word) FROM ruled WHERE height_ft < minimum_ft - 0.5`
+
+/**
+ * Safe drop height of fixed-wing airtankers, ft: 101 + 0.0112 · L + 0.0202 · P + 50 for L gal released at a peak flow of P gal/s; the 50
+ * is a safety factor. Not for constant-flow tanks, not for single-engine airtankers. Source: USDA Forest Service, Safe Drop Height for
+ * Fixed-Wing Airtankers, 0057-2317-MTDC, March 2000. Half a foot is left for heights that came in metres.
+ */
+export const heightSql = `
+CREATE OR REPLACE MACRO effectiveness.safe_height_ft(released_gal, peak_gal_s) AS
+  101 + 0.0112 * released_gal + 0.0202 * peak_gal_s + 50;
+
+CREATE OR REPLACE VIEW effectiveness.low_drop AS ${lowDrops('answers."drop"')};
+-- Those of some aircraft, from an operating day on; NULL for all.
+CREATE OR REPLACE MACRO effectiveness.low_drops_of(of_aircraft, from_day) AS TABLE ${lowDrops(`(
+      SELECT a.*, l.height_ft, c.class FROM account."drop" a
+      JOIN (FROM ledger."drop" WHERE height_ft IS NOT NULL AND (of_aircraft IS NULL OR list_contains(of_aircraft, aircraft))
+        AND (from_day IS NULL OR dropped_at >= from_day - INTERVAL 2 DAY)) l ON l."drop" = a."drop"
+      LEFT JOIN account.aircraft c ON c.aircraft = a.aircraft
+      WHERE (of_aircraft IS NULL OR list_contains(of_aircraft, a.aircraft)) AND (from_day IS NULL OR a.operating_day >= from_day))`)};
 `

@@ -1,4 +1,4 @@
-import { quote } from '../values/sql/write.ts'
+import { oneOf, quote } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /**
@@ -11,19 +11,16 @@ export type Assessed =
 
 const listed = (names: readonly string[]): string => names.map(quote).join(', ')
 
-const isOneOf = (name: string, names: readonly string[]): string =>
-  names.length === 0 ? 'false' : `${name} IN (${listed(names)})`
-
 /** Says to the stages which tanks they look at, as constants: the readers of tables skip what has none of them. */
 export async function tellTanks(warehouse: Warehouse, tanks: 'all' | readonly string[]): Promise<void> {
   await warehouse.run(
-    `CREATE OR REPLACE TEMP MACRO is_told_tank(name) AS ${tanks === 'all' ? 'true' : `name IS NULL OR ${isOneOf('name', tanks)}`}`,
+    `CREATE OR REPLACE TEMP MACRO is_told_tank(name) AS ${tanks === 'all' ? 'true' : `name IS NULL OR ${oneOf('name', tanks)}`}`,
   )
 }
 
 /**
  * Says which aircraft and since when. Heights of large airtankers are told by season: a season counts whole when it has a day
- * since then, whether it is one on record or a year; `is_told_day` is true of all days of such seasons.
+ * since then, whether it is one on record or a year; `told_day` is the first day of such seasons.
  */
 export async function tellScope(warehouse: Warehouse, scope: Assessed): Promise<void> {
   await tellTanks(warehouse, scope === 'all' ? 'all' : scope.tanks)
@@ -31,7 +28,7 @@ export async function tellScope(warehouse: Warehouse, scope: Assessed): Promise<
     await warehouse.run(`
       CREATE OR REPLACE TEMP MACRO is_told_aircraft(name) AS true;
       CREATE OR REPLACE TEMP MACRO is_told_span(rule, span) AS true;
-      CREATE OR REPLACE TEMP MACRO is_told_day(day) AS true;
+      CREATE OR REPLACE TEMP MACRO told_day() AS NULL::DATE;
       CREATE OR REPLACE TEMP MACRO told_aircraft() AS NULL::VARCHAR[];
       CREATE OR REPLACE TEMP MACRO told_from() AS NULL::TIMESTAMP`)
     return
@@ -50,15 +47,15 @@ export async function tellScope(warehouse: Warehouse, scope: Assessed): Promise<
      WHERE ends_on >= $day::DATE OR try_cast(name AS INTEGER) >= ${year}`,
     { day },
   )
-  const inSeason = `(${isOneOf(
+  const inSeason = `(${oneOf(
     'span',
     seasons.map((one) => one.name),
   )} OR coalesce(try_cast(span AS INTEGER) >= ${year}, false))`
   await warehouse.run(`
-    CREATE OR REPLACE TEMP MACRO is_told_aircraft(name) AS ${isOneOf('name', scope.aircraft)};
+    CREATE OR REPLACE TEMP MACRO is_told_aircraft(name) AS ${oneOf('name', scope.aircraft)};
     CREATE OR REPLACE TEMP MACRO is_told_span(rule, span) AS
       CASE WHEN rule IN ('large', 'very-large') THEN ${inSeason} ELSE span >= '${day}' END;
-    CREATE OR REPLACE TEMP MACRO is_told_day(day) AS day >= DATE '${first}';
+    CREATE OR REPLACE TEMP MACRO told_day() AS DATE '${first}';
     CREATE OR REPLACE TEMP MACRO told_aircraft() AS [${listed(scope.aircraft)}]::VARCHAR[];
     CREATE OR REPLACE TEMP MACRO told_from() AS TIMESTAMP '${from}'`)
 }

@@ -1,5 +1,6 @@
 import { invertPositive } from './cholesky.ts'
-import { MAD_TO_SD, median } from './quantiles.ts'
+import { MAD_TO_SD } from './quantiles.ts'
+import { medianWithin } from './select.ts'
 
 /**
  * Steps of the two-way fit. Effects are numbered rows first, then columns; pair k joins row effect `at[k]` with column effect `to[k]`.
@@ -33,17 +34,29 @@ export function medianPolish(
   counts: Int32Array,
 ): Float64Array {
   const effects = new Float64Array(counts.length)
-  const members: number[][] = Array.from(counts, () => [])
+  const first = new Int32Array(counts.length + 1)
+  for (let i = 0; i < counts.length; i++) first[i + 1] = first[i]! + counts[i]!
+  const next = first.slice()
+  const members = new Int32Array(2 * value.length)
   for (let k = 0; k < value.length; k++) {
-    members[at[k]!]!.push(k)
-    members[to[k]!]!.push(k)
+    members[next[at[k]!]!++] = k
+    members[next[to[k]!]!++] = k
   }
+  const own = new Float64Array(counts.reduce((most, count) => Math.max(most, count), 0))
   for (let round = 0; round < 10; round++) {
+    let isMoved = false
     for (let i = 0; i < counts.length; i++) {
-      const own = members[i]!
-      if (own.length === 0) continue
-      effects[i] = median(own.map((k) => value[k]! - effects[at[k] === i ? to[k]! : at[k]!]!))!
+      const count = counts[i]!
+      if (count === 0) continue
+      for (let n = 0; n < count; n++) {
+        const k = members[first[i]! + n]!
+        own[n] = value[k]! - effects[at[k] === i ? to[k]! : at[k]!]!
+      }
+      const effect = medianWithin(own, count)
+      if (effect !== effects[i]) isMoved = true
+      effects[i] = effect
     }
+    if (!isMoved) break
   }
   return effects
 }
@@ -63,7 +76,7 @@ export function residualScale(
   const firm = residuals.filter((_, k) => counts[at[k]!]! >= 3 && counts[to[k]!]! >= 3)
   const used = firm.length >= 5 ? firm : residuals
   const widen = Math.min(2, Math.sqrt(residuals.length / df))
-  return median(used.map(Math.abs))! * MAD_TO_SD * widen
+  return medianWithin(used.map(Math.abs), used.length) * MAD_TO_SD * widen
 }
 
 /** Position of each effect among the unknowns, or −1: effects without pairs and the first column of each group are held at 0. */

@@ -53,12 +53,14 @@ export function twoWayFit(
       throw new RangeError(`pair ${k + 1} of the two-way fit is outside its table or not a number`)
     }
   }
-  const order = Array.from({ length: n }, (_, k) => k).sort(
-    (a, b) => row[a]! - row[b]! || column[a]! - column[b]! || y[a]! - y[b]!,
-  )
-  const at = Int32Array.from(order, (k) => row[k]!)
-  const to = Int32Array.from(order, (k) => rows + column[k]!)
-  const value = Float64Array.from(order, (k) => y[k]!)
+  const compare = (a: number, b: number): number =>
+    row[a]! - row[b]! || column[a]! - column[b]! || y[a]! - y[b]!
+  const order = Int32Array.from({ length: n }, (_, k) => k)
+  if (order.some((k) => k > 0 && compare(k - 1, k) > 0)) order.sort(compare)
+  const at = order.map((k) => row[k]!)
+  const to = order.map((k) => rows + column[k]!)
+  const value = new Float64Array(n)
+  for (let k = 0; k < n; k++) value[k] = y[order[k]!]!
 
   const size = rows + columns
   const counts = new Int32Array(size)
@@ -82,7 +84,8 @@ export function twoWayFit(
     if (scale !== null && scale > 0) {
       for (let k = 0; k < n; k++) {
         const u = residuals[k]! / (BISQUARE * scale)
-        weights[k] = Math.max(LEAST_WEIGHT, Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0)
+        const part = 1 - u * u
+        weights[k] = part > 0 ? Math.max(LEAST_WEIGHT, part * part) : LEAST_WEIGHT
       }
     }
     const before = effects.slice()

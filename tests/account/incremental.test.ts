@@ -61,7 +61,7 @@ async function bringUp(...aircraft: string[]): Promise<void> {
 
 /** The operating days that the last update made again begin here; null: from the beginning. */
 const cutDay = async (): Promise<string | null> => {
-  const day = String(await w.value('SELECT day::VARCHAR FROM scope_day'))
+  const day = String(await w.value('SELECT cut_day()::VARCHAR'))
   return day === '-infinity' ? null : day
 }
 

@@ -10,7 +10,8 @@ export interface Size {
 /**
  * Fills the ledger with a repeatable multitude: each aircraft flies `loadsADay` loads on each of `days` days of five
  * seasons, two to four drops a load; some volumes, purposes, positions, flights and loads are missing, tanks change
- * aircraft half-way, one base's meter reads 3 % high. Made in SQL, so that a million drops take seconds.
+ * aircraft half-way, one base's meter reads 3 % high. Records lie as matching writes them: by aircraft and time.
+ * Made in SQL, so that a million drops take seconds.
  */
 export async function fillLedger(w: Warehouse, size: Size): Promise<void> {
   const names = Array.from({ length: size.aircraft }, (_, n) => n)
@@ -65,7 +66,7 @@ export async function fillLedger(w: Warehouse, size: Size): Promise<void> {
     SELECT a, d, k, 'N' || (100 + a) || 'ZY' AS aircraft, hash(a * 1000003 + d * 1009 + k) AS h,
       make_timestamp(2020 + d % 5, 6, 10, 15, 0, 0) + to_days((d // 5)::INTEGER) + to_minutes((k * 55 + a % 7)::INTEGER) AS filled_at,
       2000 + 100 * (a % 10) AS capacity
-    FROM range(${size.aircraft}) x(a), range(${size.days}) y(d), range(${size.loadsADay}) z(k);
+    FROM range(${size.aircraft}) x(a), range(${size.days}) y(d), range(${size.loadsADay}) z(k) ORDER BY aircraft, filled_at;
     INSERT INTO ledger.load BY NAME
     SELECT 'L-' || aircraft || '-' || strftime(filled_at, '%Y%m%dT%H%M%SZ') AS load, aircraft, filled_at AS loaded_at,
       filled_at - INTERVAL 6 MINUTE AS started_at, 'B' || (a % 6) AS base_text, 'T' || a || d || k AS ticket,

@@ -5,7 +5,7 @@ SELECT 'aircraft-in-two-places' AS finding, 'error' AS severity, 'flight ' || fl
     strftime(earlier_on, '%H:%M UTC')) AS message,
   ['flight:' || flight, 'flight:' || earlier] AS evidence, aircraft, NULL::VARCHAR AS tank
 FROM (SELECT *, lag(flight) OVER earlier_flight AS earlier, lag(on_at) OVER earlier_flight AS earlier_on FROM scoped_flight
-  WHERE aircraft IN (FROM scope_touched)
+  WHERE is_touched(aircraft)
   WINDOW earlier_flight AS (PARTITION BY aircraft ORDER BY off_at, flight))
 WHERE earlier_on > off_at + INTERVAL 3 MINUTE
 UNION ALL
@@ -18,7 +18,7 @@ FROM (
   FROM (
     SELECT load, loaded_at, aircraft, base, lag(load) OVER earlier_load AS earlier, lag(loaded_at) OVER earlier_load AS earlier_at,
       lag(base) OVER earlier_load AS earlier_base
-    FROM scoped_load WHERE aircraft IN (FROM scope_touched)
+    FROM scoped_load WHERE is_touched(aircraft)
     WINDOW earlier_load AS (PARTITION BY aircraft ORDER BY loaded_at, load)
   ) l JOIN account.base b ON b.base = l.base JOIN account.base o ON o.base = l.earlier_base
   LEFT JOIN account.aircraft a ON a.aircraft = l.aircraft

@@ -6,5 +6,5 @@ SELECT 'home-zone-unknown' AS finding, 'note' AS severity, aircraft || coalesce(
   list(kind || ':' || id ORDER BY happened_at, id) AS evidence, aircraft, tank
 FROM (SELECT 'drop' AS kind, "drop" AS id, aircraft, tank, dropped_at AS happened_at FROM account."drop" WHERE is_home
   UNION ALL SELECT 'load', load, aircraft, tank, loaded_at FROM account.load WHERE is_home)
-WHERE aircraft IN (FROM scope_touched) OR tank IN (FROM scope_tank)
+WHERE is_touched(aircraft) OR is_near_tank(tank)
 GROUP BY aircraft, tank

@@ -1,7 +1,9 @@
 -- The last load of an aircraft, when no flight, drop or offload followed it and others were loaded days later: the last
 -- loads of the records may still be in their tanks. Always asked of every aircraft.
-WITH last_load AS (
-  SELECT a.aircraft, arg_max(a.load, (a.loaded_at, a.load)) AS load, max(a.loaded_at) AS loaded_at FROM account.load a GROUP BY a.aircraft),
+WITH latest AS (SELECT aircraft, max(loaded_at) AS loaded_at FROM account.load GROUP BY aircraft),
+last_load AS (
+  SELECT a.aircraft, max(a.load) AS load, a.loaded_at
+  FROM account.load a JOIN latest l ON l.aircraft = a.aircraft AND l.loaded_at = a.loaded_at GROUP BY a.aircraft, a.loaded_at),
 idle AS (
   SELECT l.* FROM last_load l
   WHERE l.loaded_at < (SELECT max(loaded_at) FROM account.load) - INTERVAL 2 DAY

@@ -4,4 +4,4 @@ SELECT 'unrecorded-load' AS finding, 'warning' AS severity,
   format('{:,d} gal more were dropped from tank {} after {} than the loads on record had put in: a load is missing',
     round(short_gal)::BIGINT, tank, strftime(opened_at, '%Y-%m-%d %H:%M UTC')) AS message,
   list_concat(CASE WHEN load IS NULL THEN [] ELSE ['load:' || load] END, ['tank:' || tank]) AS evidence, aircraft, tank
-FROM account.cycle WHERE short_gal > 0 AND tank IN (FROM scope_tank)
+FROM account.cycle WHERE short_gal > 0 AND is_near_tank(tank)

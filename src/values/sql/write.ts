@@ -18,8 +18,9 @@ export function once(expr: string, name: string, body: string): string {
 
 /**
  * True if `expr` is one of the texts. Not written with IN: DuckDB turns a long IN into a join whose key it computes
- * for every row, also where a CASE would not have asked.
+ * for every row, also where a CASE would not have asked; this the reader of a table asks before it reads the rest of a row.
  */
 export function oneOf(expr: string, texts: readonly string[]): string {
+  if (texts.length === 0) return 'false'
   return `list_contains([${texts.map(quote).join(', ')}], ${expr})`
 }

@@ -99,7 +99,7 @@ async function landOne(
   const landing = await prepare(file, recognized, scratch)
   if (isProblem(landing)) return refuse(landing)
   const same = known.get(landing.sha256)
-  const layoutNo = await layouts.of(landing.header)
+  const layoutNo = await layouts.of(landing)
   if (same === undefined) {
     await warehouse.append('raw.landing', { file_no: [fileNo], layout_no: [layoutNo] })
     const trouble = await landRows(warehouse, fileNo, layoutNo, file, recognized, landing)

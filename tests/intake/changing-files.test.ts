@@ -49,7 +49,7 @@ test('a file that changes between the look at it and its reading gives nothing',
   const landing = await prepare(file, recognized, join(path, '..', 'scratch'))
   if (isProblem(landing)) throw new Error(landing.what)
   const warehouse = await Warehouse.memory(fullSchema)
-  const layoutNo = await (await Layouts.read(warehouse)).of(landing.header)
+  const layoutNo = await (await Layouts.read(warehouse)).of(landing)
   const rows = () => warehouse.value(`SELECT count(*)::INTEGER FROM raw.layout_${layoutNo}`)
   const land = () => landRows(warehouse, 1, layoutNo, file, recognized, landing)
   expect(await land()).toBeNull()

@@ -20,12 +20,12 @@ function size(parts: string): string {
   return once(`regexp_extract(x, ${quote(parts)}, ['d', 'm', 's'])`, 'g', sum)
 }
 
-/** Degrees and decimal minutes as most instruments write them: a reading that needs no groups of a pattern. */
+/** Degrees and decimal minutes as most instruments write them: once the text fits, its marks alone tell the parts. */
 const plainMinutes = {
   lat: `0?[0-8]?[0-9]° ?[0-5]?[0-9][.][0-9]+' ?[NS]`,
   lon: `(?:1[0-7][0-9]|0?[0-9]?[0-9])° ?[0-5]?[0-9][.][0-9]+' ?[EW]`,
 } as const
-const ofPlainMinutes = `TRY_CAST(regexp_extract(x, '^[0-9]+') AS DOUBLE) + TRY_CAST(regexp_extract(x, '[0-9]+[.][0-9]+') AS DOUBLE) / 60`
+const ofPlainMinutes = `TRY_CAST(split_part(x, '°', 1) AS DOUBLE) + TRY_CAST(split_part(split_part(x, '°', 2), '''', 1) AS DOUBLE) / 60`
 
 /** The common notations first; the patterns that know all of them are dear. */
 function macro(axis: Axis): string {

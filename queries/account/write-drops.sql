@@ -57,4 +57,4 @@ SELECT a."drop" FROM account."drop" a JOIN fresh_drop f ON f."drop" = a."drop"
 WHERE is_much() AND a.dropped_at >= cut_at() AND is_kin(a.aircraft) AND hash(a) = hash(f);
 DELETE FROM account."drop" WHERE dropped_at >= cut_at() AND is_kin(aircraft) AND (is_touched(aircraft) OR is_near_tank(tank))
   AND "drop" NOT IN (FROM same_drop);
-INSERT INTO account."drop" FROM fresh_drop ANTI JOIN same_drop USING ("drop");
+INSERT INTO account."drop" FROM fresh_drop WHERE "drop" NOT IN (FROM same_drop);

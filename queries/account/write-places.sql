@@ -13,7 +13,7 @@ SELECT a.flight FROM account.flight a JOIN scoped_flight f ON f.flight = a.fligh
 WHERE is_much() AND a.off_at >= cut_at() AND is_kin(a.aircraft) AND hash(a) = hash(f);
 DELETE FROM account.flight WHERE off_at >= cut_at() AND is_kin(aircraft) AND (is_touched(aircraft) OR is_near_tank(tank))
   AND flight NOT IN (FROM same_flight);
-INSERT INTO account.flight FROM scoped_flight ANTI JOIN same_flight USING (flight);
+INSERT INTO account.flight FROM scoped_flight WHERE flight NOT IN (FROM same_flight);
 
 DELETE FROM account.offload WHERE offloaded_at >= cut_at() AND is_kin(aircraft) AND (is_touched(aircraft) OR is_near_tank(tank));
 INSERT INTO account.offload
@@ -60,7 +60,7 @@ SELECT a.load FROM account.load a JOIN fresh_load f ON f.load = a.load
 WHERE is_much() AND a.loaded_at >= cut_at() AND is_kin(a.aircraft) AND hash(a) = hash(f);
 DELETE FROM account.load WHERE loaded_at >= cut_at() AND is_kin(aircraft) AND (is_touched(aircraft) OR is_near_tank(tank))
   AND load NOT IN (FROM same_load);
-INSERT INTO account.load FROM fresh_load ANTI JOIN same_load USING (load);
+INSERT INTO account.load FROM fresh_load WHERE load NOT IN (FROM same_load);
 
 DELETE FROM account.bare_cycle WHERE opened_at >= cut_at() AND is_touched(aircraft);
 INSERT INTO account.bare_cycle

@@ -67,7 +67,7 @@ CREATE OR REPLACE TEMP TABLE same_line AS
 SELECT l.contract, l.invoice, l.line FROM contracts.line l JOIN fresh_line f ON f.contract = l.contract AND f.invoice = l.invoice AND f.line = l.line
 WHERE NOT is_all_asked() AND (l.aircraft IS NULL OR is_asked_plane(l.aircraft)) AND hash(l) = hash(f);
 DELETE FROM contracts.line WHERE is_asked_line(contract, invoice, line) AND (contract, invoice, line) NOT IN (SELECT (contract, invoice, line) FROM same_line);
-INSERT INTO contracts.line FROM fresh_line ANTI JOIN same_line USING (contract, invoice, line);
+INSERT INTO contracts.line FROM fresh_line WHERE (contract, invoice, line) NOT IN (SELECT (contract, invoice, line) FROM same_line);
 
 INSERT INTO contracts.unbilled
 WITH loose AS (

@@ -1,5 +1,5 @@
 -- Observations of the four event kinds, one row each, by aircraft, source and time; lines of one minute as they stand in their file.
--- The reader fills in WHICH are asked for, and the ORDER among those that are equal in all this.
+-- The reader fills in WHICH are asked for, what each SAYS, and the ORDER among those that are equal in all this.
 WITH told AS (
   SELECT 0 AS kind, obs_no, aircraft, source, dropped_at AS start_at, dropped_at AS end_at, volume_gal, fraction,
     latitude, longitude, fire, purpose, record, ident, SAYS_drop AS says
@@ -21,7 +21,7 @@ WITH told AS (
 SELECT a.number AS aircraft, s.number AS source, t.kind, epoch_us(t.start_at) / 1e6 AS start,
   epoch_us(t.end_at) / 1e6 AS finish, t.volume_gal AS volume, t.fraction, t.latitude, t.longitude,
   f.number AS fire, list_position(PURPOSES, t.purpose) - 1 AS purpose,
-  t.says, t.obs_no
+  t.says, t.obs_no::DOUBLE AS obs_no
 FROM told t
 JOIN match_aircraft a ON a.aircraft = t.aircraft
 JOIN match_source s ON s.source = t.source

@@ -35,7 +35,16 @@ export function openHands(threads: number, briefing: Briefing): AnyHand[] {
 function handHere(briefing: Briefing): AnyHand {
   const hand = new Hand(briefing)
   const steps = hand as unknown as Record<Step, (...args: readonly unknown[]) => never>
-  return { do: async (step, ...args) => steps[step].call(hand, ...args), close: async () => undefined }
+  return {
+    do: (step, ...args) => heeded((async () => steps[step].call(hand, ...args))()),
+    close: async () => undefined,
+  }
+}
+
+/** Whoever asks ahead may learn of a failure before they wait for the answer. */
+function heeded<T>(answer: Promise<T>): Promise<T> {
+  answer.catch(() => undefined)
+  return answer
 }
 
 const isBuilt = import.meta.url.endsWith('.js')
@@ -60,16 +69,15 @@ class HandThread implements AnyHand {
   }
 
   do<S extends Step>(step: S, ...args: Parameters<Hand[S]>): Promise<ReturnType<Hand[S]>> {
-    const answer = new Promise<ReturnType<Hand[S]>>((resolve, reject) => {
-      if (this.#failure) reject(this.#failure)
-      else {
-        this.#waiting.push({ resolve, reject })
-        this.#worker.postMessage({ step, args } satisfies Asked)
-      }
-    })
-    // Whoever asked ahead may learn of a failure before they wait for the answer.
-    answer.catch(() => undefined)
-    return answer
+    return heeded(
+      new Promise<ReturnType<Hand[S]>>((resolve, reject) => {
+        if (this.#failure) reject(this.#failure)
+        else {
+          this.#waiting.push({ resolve, reject })
+          this.#worker.postMessage({ step, args } satisfies Asked)
+        }
+      }),
+    )
   }
 
   async close(): Promise<void> {

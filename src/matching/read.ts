@@ -2,11 +2,20 @@ import { purposes } from '../kinds/index.ts'
 import type { Columns, Warehouse } from '../warehouse/index.ts'
 import { timeField } from './fields.ts'
 import { eventKinds, type Observations, type Source } from './observations.ts'
+import type { Part } from './parts.ts'
 import { bitOf, bitsFrom, saysSql } from './says.ts'
 import type { SetField } from './told.ts'
 
+/** The names that stand in observations, by number. */
+export interface Names {
+  readonly aircraft: string[]
+  /** How many observations there are of each aircraft. */
+  readonly counts: number[]
+  readonly sources: Source[]
+}
+
 /** Numbers for the names that stand in observations, in alphabetical order: `match_aircraft`, `match_source`, `match_fire`. */
-export async function numberNames(warehouse: Warehouse): Promise<{ aircraft: string[]; sources: Source[] }> {
+export async function numberNames(warehouse: Warehouse): Promise<Names> {
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE match_source AS
       SELECT (row_number() OVER (ORDER BY source) - 1)::INTEGER AS number, source, min(witness) AS witness FROM (
@@ -14,38 +23,37 @@ export async function numberNames(warehouse: Warehouse): Promise<{ aircraft: str
         UNION SELECT DISTINCT source, witness FROM told_flight UNION SELECT DISTINCT source, witness FROM told_offload)
       GROUP BY source;
     CREATE OR REPLACE TEMP TABLE match_aircraft AS
-      SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft FROM (
-        SELECT DISTINCT aircraft FROM told_drop UNION SELECT DISTINCT aircraft FROM told_load
-        UNION SELECT DISTINCT aircraft FROM told_flight UNION SELECT DISTINCT aircraft FROM told_offload);
+      SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft, count(*)::INTEGER AS observations
+      FROM (SELECT aircraft FROM told_drop UNION ALL SELECT aircraft FROM told_load
+        UNION ALL SELECT aircraft FROM told_flight UNION ALL SELECT aircraft FROM told_offload)
+      GROUP BY aircraft;
     CREATE OR REPLACE TEMP TABLE match_fire AS
       SELECT fire, tidy, (dense_rank() OVER (ORDER BY tidy) - 1)::INTEGER AS number FROM (
         SELECT DISTINCT fire, regexp_replace(lower(strip_accents(fire)), '[^0-9a-z]', '', 'g') AS tidy FROM told_drop WHERE fire IS NOT NULL);
   `)
-  const aircraft = await warehouse.rows<{ aircraft: string }>(
-    'SELECT aircraft FROM match_aircraft ORDER BY number',
+  const aircraft = await warehouse.rows<{ aircraft: string; observations: number }>(
+    'SELECT aircraft, observations FROM match_aircraft ORDER BY number',
   )
   const sources = await warehouse.rows<{ source: string; witness: string }>(
     'SELECT source, witness FROM match_source ORDER BY number',
   )
   return {
     aircraft: aircraft.map((row) => row.aircraft),
+    counts: aircraft.map((row) => row.observations),
     sources: sources.map((row) => ({ name: row.source, witness: row.witness })),
   }
 }
 
-/** How many observations there are to read. */
-export async function countTold(warehouse: Warehouse): Promise<number> {
-  const counts = eventKinds.map((kind) => `(SELECT count(*) FROM told_${kind})`)
-  return (await warehouse.value<number>(`SELECT (${counts.join(' + ')})::DOUBLE`)) ?? 0
-}
-
-/** The observations of the aircraft in `match_aircraft`, sorted as `Observations` promises. @param set what people set @param room so many are expected */
+/**
+ * The observations of the aircraft in `match_aircraft`, sorted as `Observations` promises.
+ * @param set what people set @param part these aircraft only
+ */
 export async function readObservations(
   warehouse: Warehouse,
   set: readonly SetField[],
-  room?: number,
+  part?: Part,
 ): Promise<Observations> {
-  const columns = await inOrder(warehouse, room)
+  const columns = await inOrder(warehouse, part)
   const [kind, obsNo] = [columns.numbers('kind'), columns.numbers('obs_no')]
   const setBits = bitsSet(set, kind, obsNo)
   return {
@@ -74,7 +82,7 @@ const furtherOrder = `, t.end_at, t.volume_gal, t.fraction, f.number, t.purpose,
 const most = 10_000
 
 /** Such lines are few: they alone are sorted by all that is in them. */
-async function inOrder(warehouse: Warehouse, room?: number): Promise<Columns> {
+async function inOrder(warehouse: Warehouse, part?: Part): Promise<Columns> {
   const purposeList = purposes.map((purpose) => `'${purpose}'`).join(', ')
   const stage = eventKinds
     .reduce(
@@ -82,18 +90,19 @@ async function inOrder(warehouse: Warehouse, room?: number): Promise<Columns> {
       await warehouse.readStage('matching/read'),
     )
     .replace('PURPOSES', `[${purposeList}]`)
+  const whose = part ? `a.number BETWEEN ${part.from} AND ${part.to - 1}` : 'true'
   const read = (which: string, order: string): Promise<Columns> =>
     warehouse.columns(
-      stage.replace('\nWHICH\n', `\n${which}\n`).replace(' ORDER;', order),
+      stage.replace('\nWHICH\n', `\nWHERE ${whose}${which}\n`).replace(' ORDER;', order),
       {},
-      { isShared: true, room },
+      { isShared: true, room: part?.count },
     )
   const columns = await read('', '')
   const equal = equalRows(columns)
   if (equal.length === 0) return columns
   if (equal.length > most) return read('', furtherOrder)
   const obsNo = columns.numbers('obs_no')
-  const sorted = await read(`WHERE t.obs_no IN (${equal.map((row) => obsNo[row]!).join(', ')})`, furtherOrder)
+  const sorted = await read(` AND t.obs_no IN (${equal.map((row) => obsNo[row]!).join(', ')})`, furtherOrder)
   for (const name of columns.names) {
     const [all, some] = [columns.numbers(name), sorted.numbers(name)]
     equal.forEach((row, i) => {

@@ -4,7 +4,7 @@ import { type Heard, hearClocks, judgeBeside, judgeDays, speakersOf } from './cl
 import type { Neighbours, Speaker } from './clock-neighbours.ts'
 import { type Offset, settleOffsets } from './clock-offsets.ts'
 import { linkAll } from './link.ts'
-import { aircraftRanges, type Observations, type Source } from './observations.ts'
+import type { Observations, Source } from './observations.ts'
 import type { Outcome } from './outcome.ts'
 
 /**
@@ -42,39 +42,5 @@ export class Share {
 
   link(decisions: Decisions): Outcome {
     return linkAll(this.#o, this.#clocks, this.#offsets, this.#sources, decisions)
-  }
-}
-
-/** Observations cut between aircraft into at most so many parts of about one size, which look into the same memory. */
-export function partsOf(o: Observations, most: number): Observations[] {
-  const parts: Observations[] = []
-  const least = o.count / most
-  let from = 0
-  for (const [, to] of aircraftRanges(o)) {
-    if (to - from < least && to < o.count) continue
-    parts.push(cut(o, from, to))
-    from = to
-  }
-  return parts
-}
-
-function cut(o: Observations, from: number, to: number): Observations {
-  return {
-    count: to - from,
-    aircraft: o.aircraft.subarray(from, to),
-    source: o.source.subarray(from, to),
-    kind: o.kind.subarray(from, to),
-    start: o.start.subarray(from, to),
-    end: o.end.subarray(from, to),
-    volume: o.volume.subarray(from, to),
-    fraction: o.fraction.subarray(from, to),
-    latitude: o.latitude.subarray(from, to),
-    longitude: o.longitude.subarray(from, to),
-    fire: o.fire.subarray(from, to),
-    purpose: o.purpose.subarray(from, to),
-    isTimeSet: o.isTimeSet.subarray(from, to),
-    obsNo: o.obsNo.subarray(from, to),
-    says: o.says.subarray(from, to),
-    set: o.set.subarray(from, to),
   }
 }

@@ -1,12 +1,11 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { readDecisions } from './amendments.ts'
-import type { Briefing } from './hand.ts'
+import type { Briefing, Hand } from './hand.ts'
 import { type AnyHand, openHands, threadsFor } from './hands.ts'
-import type { Observations } from './observations.ts'
 import type { Linked } from './outcome.ts'
-import { countTold, numberNames, readObservations } from './read.ts'
-import { partsOf } from './share.ts'
-import { prepareTold } from './told.ts'
+import { type Part, partsOf } from './parts.ts'
+import { numberNames, readObservations } from './read.ts'
+import { prepareTold, type SetField } from './told.ts'
 import { clearLedger, writeClocks, writeFindings, writeLedger } from './write.ts'
 
 /** A share is worth the statements that write it from so many observations on. */
@@ -22,7 +21,7 @@ export interface Manpower {
 
 /**
  * Everything anew. The aircraft are shared out: hands compare clocks and link events, each in its thread, while this one
- * writes the shares that are done, in order. What comes of it depends neither on the shares nor on the hands.
+ * reads the next share, and then writes those that are done, in order. What comes of it depends neither on the shares nor on the hands.
  * @returns the aircraft
  */
 export async function matchAll(
@@ -30,15 +29,15 @@ export async function matchAll(
   { shares, hands: handsFor }: Manpower = {},
 ): Promise<string[]> {
   const set = await prepareTold(warehouse, false)
-  const { aircraft, sources } = await numberNames(warehouse)
+  const { aircraft, counts, sources } = await numberNames(warehouse)
   const briefing = { sources, decisions: await readDecisions(warehouse) }
-  const count = await countTold(warehouse)
+  const count = counts.reduce((sum, one) => sum + one, 0)
   const hands = handsFor?.(briefing) ?? openHands(threadsFor(count), briefing)
   try {
     const most = shares ?? Math.min(mostShares, Math.max(1, Math.floor(count / leastOfShare)))
-    const parts = partsOf(await readObservations(warehouse, set, count), most)
+    const parts = partsOf(counts, most)
     await clearLedger(warehouse)
-    if (parts.length > 0) await matchParts(warehouse, parts, hands)
+    if (parts.length > 0) await matchParts(warehouse, set, parts, hands)
   } finally {
     await Promise.all(hands.map((hand) => hand.close()))
   }
@@ -47,12 +46,15 @@ export async function matchAll(
 
 async function matchParts(
   warehouse: Warehouse,
-  parts: readonly Observations[],
+  set: readonly SetField[],
+  parts: readonly Part[],
   hands: readonly AnyHand[],
 ): Promise<void> {
   const handOf = (part: number): AnyHand => hands[part % hands.length]!
-  const heard = await Promise.all(parts.map((o, part) => handOf(part).do('hear', part, o)))
-  const speakers = heard.map((one) => one.speakers)
+  const hearing: Promise<ReturnType<Hand['hear']>>[] = []
+  for (const [part, whose] of parts.entries())
+    hearing.push(handOf(part).do('hear', part, await readObservations(warehouse, set, whose)))
+  const speakers = (await Promise.all(hearing)).map((one) => one.speakers)
   await Promise.all(hands.map((hand) => hand.do('listen', speakers)))
   const judged = await Promise.all(parts.map((_, part) => handOf(part).do('judge', part)))
   const linked: Promise<Linked>[] = []

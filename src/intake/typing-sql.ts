@@ -89,7 +89,7 @@ WITH texts AS (
   SELECT *, CASE ${troubleCase}${closed} END AS trouble, ${ident} AS ident FROM witnessed
 )
 SELECT file_no::BIGINT * 4294967296 + line::BIGINT * 16 + ${plan.rec}, file_no, line, ${plan.rec}, ${quote(profile.name)},
-  v_witness_name, CASE WHEN trouble IS NULL THEN v_witness_name || ${quote(`:${profile.name}`)} END,
+  v_witness_name, CASE WHEN trouble IS NULL THEN v_witness_name || ${quote(`:${clockName(profile)}`)} END,
   CASE WHEN trouble IS NULL THEN ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'} ELSE CASE trouble ${troubleTexts} END END, v_flags,
   CASE WHEN trouble IS NULL THEN ident ELSE ${rowHash(plan.header.length)} END, coalesce(-trouble, 1),
   CASE WHEN trouble IS NULL THEN ${keyHash(plan, options.keyZone)} END, ${isKeyed(kind)},
@@ -153,3 +153,6 @@ function exchangedSql(plan: Plan): string | null {
     FROM (SELECT *, CASE WHEN lon_of_lat IS NOT NULL THEN ${read(lon, 'lat')} END AS lat_of_lon
       FROM (SELECT *, CASE WHEN ${isOut} THEN ${read(lat, 'lon')} END AS lon_of_lat FROM typed))`
 }
+
+/** What a witness's clock is called by: files with canonical columns, whatever their kind, are of one. */
+const clockName = (profile: Plan['profile']): string => (profile.isCanonical ? 'canonical' : profile.name)

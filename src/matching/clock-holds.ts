@@ -1,7 +1,8 @@
 import { type BlockClock, sameHourSeconds } from './clock-groups.ts'
-import { type Change, type Group, hourOf, rightOf, secondedGain } from './clock-hours.ts'
+import { type Change, type Group, hourOf, leastGains, rightOf } from './clock-hours.ts'
 import { flownNear, misses, pointsOf } from './clock-misses.ts'
 import { withoutNoise } from './clock-noise.ts'
+import { hoursToldBeside } from './clock-seconds.ts'
 import { FLIGHT, type Observations, type Source } from './observations.ts'
 
 /** Sources, of two witnesses at least, that a tracker yields to when it alone tells another hour. */
@@ -48,16 +49,22 @@ export function holdClocks(
     if (clocks[members[0]!]!.basis === 'pair') return false
     const flown = flownNear(o, result, flying, points)
     const missed = misses(points, flown, 0)
-    if (missed.count >= secondedGain) return true
+    const least =
+      hoursToldBeside(result, members, sources).size > 0 ? leastGains.witnesses : leastGains.flights
+    if (missed.count >= least) return true
     for (const flight of missed.serving) served.add(flight)
     return false
   })
   for (const group of waiting) {
-    const flown = flownNear(o, result, flying, group.points, served)
+    const beside = hoursToldBeside(result, group.members, sources)
+    // A flight that holds another's drop may hold the same drop of this group only if they share one.
+    const flown = flownNear(o, result, flying, group.points, beside.size > 0 ? undefined : served)
     const near = new Set(flown.block)
     const seconds = flying.filter((members) => members.some((index) => near.has(index))).flat()
+    const isFlown = (late: number): boolean =>
+      seconds.some((index) => !isTracker(index) && Math.abs(result[index]!.offset + late) <= sameHourSeconds)
     const found = hourOf(group.points, flown, (late) =>
-      seconds.some((index) => !isTracker(index) && Math.abs(result[index]!.offset + late) <= sameHourSeconds),
+      beside.has(-late) ? 'witnesses' : isFlown(late) ? 'flights' : 'nobody',
     )
     if (found === null) continue
     const moved = flying.filter((members) => members.some((index) => found.flights.has(index)))

@@ -3,11 +3,14 @@ import { type Flown, misses, type Points } from './clock-misses.ts'
 
 const mostHours = 12
 const leastDrops = 3
+/** Of two clocks an hour apart, so many drops are enough where the flights hold all by one and fewer by the other. */
+const leastDropsOfPair = 2
 /** So many events more must fit the flights before an hour is believed, and so many more than at any other hour. */
 const leastGain = 3
 const leastLead = 2
-/** As many do where another record of the flights tells that hour too. */
-export const secondedGain = 2
+/** Fewer do where another record of the flights tells that hour too, or two other witnesses by events that they share. */
+export const leastGains = { nobody: leastGain, flights: 2, witnesses: 1 } as const
+export type Second = keyof typeof leastGains
 
 /** Blocks whose clocks hang together, by place, and the drops and loads that they tell of. */
 export interface Group {
@@ -30,7 +33,7 @@ export function rightOf(
   clocks: readonly BlockClock[],
   flown: Flown,
 ): Change | null {
-  if (points.drops.length < leastDrops || flown.off.length === 0) return null
+  if (points.drops.length < leastDropsOfPair || flown.off.length === 0) return null
   const tried = members
     .map((index) => clocks[index]!.offset)
     .map((offset) => ({ offset, count: misses(points, flown, offset).count }))
@@ -38,7 +41,8 @@ export function rightOf(
   const best = tried[0]!
   const rival = tried.find((one) => Math.abs(one.offset - best.offset) > sameHourSeconds)
   const count = points.drops.length + points.loads.length
-  if (!rival || best.count > 0.15 * count || rival.count - best.count < Math.max(leastGain, 0.4 * count))
+  const least = best.count === 0 ? leastDropsOfPair : leastGain
+  if (!rival || best.count > 0.15 * count || rival.count - best.count < Math.max(least, 0.4 * count))
     return null
   return {
     seconds: -best.offset,
@@ -52,30 +56,22 @@ export function rightOf(
 export function hourOf(
   points: Points,
   flown: Flown,
-  isSeconded: (late: number) => boolean,
+  secondOf: (late: number) => Second,
 ): { late: number; flights: ReadonlySet<number>; isStrong: boolean; drops: number } | null {
   if (flown.off.length === 0) return null
   const count = points.drops.length + points.loads.length
   const now = misses(points, flown, 0)
   const tried = Array.from({ length: 2 * mostHours + 1 }, (_, place) => (place - mostHours) * 3600)
     .filter((late) => late !== 0)
-    .map((late) => ({ late, isSeconded: isSeconded(late), ...misses(points, flown, late) }))
+    .map((late) => ({ late, least: leastGains[secondOf(late)], ...misses(points, flown, late) }))
     .sort(
       (a, b) =>
-        a.count - b.count ||
-        Number(b.isSeconded) - Number(a.isSeconded) ||
-        Math.abs(a.late) - Math.abs(b.late) ||
-        a.late - b.late,
+        a.count - b.count || a.least - b.least || Math.abs(a.late) - Math.abs(b.late) || a.late - b.late,
     )
   const [best, rival] = tried
   const gain = now.count - best!.count
-  if (
-    best!.count > 0.15 * count ||
-    gain < (best!.isSeconded ? secondedGain : leastGain) ||
-    gain < 0.4 * count
-  )
-    return null
-  if (!best!.isSeconded) {
+  if (best!.count > 0.15 * count || gain < best!.least || gain < 0.4 * count) return null
+  if (best!.least === leastGain) {
     const areApart = isApart(points, flown)
     if (points.drops.length < (areApart ? 2 : 1) * leastDrops) return null
     if (rival!.count - best!.count < leastLead + Number(areApart)) return null
@@ -83,7 +79,7 @@ export function hourOf(
   return {
     late: best!.late,
     flights: new Set(best!.serving.map((flight) => flown.block[flown.number.indexOf(flight)]!)),
-    isStrong: gain >= (best!.isSeconded ? leastGain : leastGain + 1),
+    isStrong: gain >= (best!.least < leastGain ? leastGain : leastGain + 1),
     drops: points.drops.length,
   }
 }

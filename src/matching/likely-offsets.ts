@@ -1,10 +1,12 @@
 import type { Block } from './blocks.ts'
-import type { Observations } from './observations.ts'
+import { FLIGHT, type Observations } from './observations.ts'
 
 /** Clocks differ by no more, s. */
 export const widest = 14.25 * 3600
 const binSeconds = 120
 const bins = Math.ceil((2 * widest) / binSeconds) + 1
+/** Likeness that falls together before an offset is worth a look. */
+const leastSum = 0.8
 const zero = Math.round(widest / binSeconds)
 /** How many events of like volume lie so far apart, by bin; all 0 between calls. */
 const counts = new Float64Array(bins)
@@ -28,7 +30,8 @@ export function likelyOffsets(
         const apart = o.start[one]! - o.start[other]!
         if (Math.abs(apart) >= widest) continue
         const bin = Math.round((apart + widest) / binSeconds)
-        const like = likeness(o.volume[one]!, o.volume[other]!)
+        const like =
+          kind === FLIGHT ? likeLong(o, one, other, tolerance) : likeness(o.volume[one]!, o.volume[other]!)
         counts[bin] = counts[bin]! + like
         first = Math.min(first, bin)
         last = Math.max(last, bin)
@@ -55,7 +58,7 @@ function peaksOf(first: number, last: number, reach: number): number[] {
   for (let bin = from; bin <= last; bin++) {
     if (bin + reach < bins) window += counts[bin + reach]!
     if (bin - reach - 1 >= 0) window -= counts[bin - reach - 1]!
-    if (counts[bin] === 0 || window < Math.max(0.8, 0.7 * atZero)) continue
+    if (counts[bin] === 0 || window < Math.max(leastSum, 0.7 * atZero)) continue
     if (Math.abs(bin - zero) <= reach) continue
     const near = found.find((peak) => Math.abs(peak.bin - bin) <= 2 * reach)
     if (!near) found.push({ bin, sum: window })
@@ -66,6 +69,12 @@ function peaksOf(first: number, last: number, reach: number): number[] {
   }
   found.sort((a, b) => b.sum - a.sum || Math.abs(a.bin - zero) - Math.abs(b.bin - zero) || a.bin - b.bin)
   return found.slice(0, 4).map((peak) => peak.bin)
+}
+
+/** Flights as long as each other are worth a look, even one alone. */
+function likeLong(o: Observations, one: number, other: number, tolerance: number): number {
+  const [length, its] = [o.end[one]! - o.start[one]!, o.end[other]! - o.start[other]!]
+  return Math.abs(length - its) <= tolerance ? leastSum : 0.6
 }
 
 function likeness(one: number, other: number): number {

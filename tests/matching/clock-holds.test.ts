@@ -81,6 +81,42 @@ describe('drops happen in flight, loads on the ground', () => {
     expect(clocks).toEqual({ '04 crew:d': -60, '04 crew:l': -60 })
   })
 
+  it.each([
+    ['the controller', { controller: 60, crew: 0, ticket: 0, tracker: 0, log: 0 }, { '04 controller:c': 60 }],
+    ['the crew', { controller: 0, crew: 60, ticket: 0, tracker: 0, log: 0 }, { '04 crew:d': 60 }],
+    ['the controller, without the crew', { controller: 60, crew: 0, tracker: 0 }, { '04 controller:c': 60 }],
+    ['nobody', { controller: 0, crew: 0, ticket: 0, tracker: 0, log: 0 }, {}],
+  ])('on a day of one load and its two drops %s is late', async (_, late, want) => {
+    expect(await clocksOf(day(0, late, 1))).toEqual(want)
+  })
+
+  it.each([
+    ['the controller', 60, 0, { '04 controller:c': 60 }],
+    ['the crew', 0, 60, { '04 crew:d': 60 }],
+  ])(
+    'on a day of one drop, of whom two others share an event with each, %s is late',
+    async (_, one, other, want) => {
+      const clocks = await clocksOf([
+        line('load', hands.ticket, at(0, 0), { volume: 2000 }),
+        line('load', hands.controller, at(0, one), { volume: 2000 }),
+        line('flight', hands.tracker, at(0, 8), { until: at(0, 38) }),
+        line('flight', hands.crew, at(0, 8 + other), { until: at(0, 38 + other) }),
+        line('drop', hands.controller, at(0, 20 + one), { volume: 1990 }),
+        line('drop', hands.crew, at(0, 20 + other), { volume: 2000 }),
+      ])
+      expect(clocks).toEqual(want)
+    },
+  )
+
+  it('two drops of one aircraft an hour apart, each with its load and flight, are two', async () => {
+    const sortie = (start: number, source: 'controller' | 'crew') => [
+      line('load', hands.ticket, at(0, start), { volume: 2000 }),
+      line('flight', hands.tracker, at(0, start + 8), { until: at(0, start + 38) }),
+      line('drop', hands[source], at(0, start + 20), { volume: 2000 }),
+    ]
+    expect(await clocksOf([...sortie(0, 'controller'), ...sortie(60, 'crew')])).toEqual({})
+  })
+
   it('a day of few events takes the hour of its neighbour, and a day that fits does not', async () => {
     const clocks = await clocksOf([
       ...day(0, { controller: 0, crew: 0, ticket: 0, tracker: 60, log: 0 }),

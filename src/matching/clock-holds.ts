@@ -81,7 +81,9 @@ export function holdClocks(
     for (const index of isOutvoted ? moved.flat() : group.members)
       result[index] = changed(result[index]!, change, !expected)
   }
-  return expected ? leanOnDays(o, result, flying, told, expected) : result
+  if (!expected) return result
+  const settled = told.map(({ members }) => ({ members, points: pointsOf(o, result, members) }))
+  return leanOnDays(o, result, flying, settled, expected)
 }
 
 /** Groups whose days around all say one hour take it, if what they tell then fits the flights no worse. */

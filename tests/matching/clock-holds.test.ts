@@ -90,21 +90,26 @@ describe('drops happen in flight, loads on the ground', () => {
     expect(await clocksOf(day(0, late, 1))).toEqual(want)
   })
 
+  /** A load, a flight of half an hour and one drop, of a controller and a crew that read so many minutes late. */
+  const oneDrop = (number: number, one: number, other: number): Line[] => [
+    line('load', hands.ticket, at(number, 0), { volume: 2000 }),
+    line('load', hands.controller, at(number, one), { volume: 2000 }),
+    line('flight', hands.tracker, at(number, 8), { until: at(number, 38) }),
+    line('flight', hands.crew, at(number, 8 + other), { until: at(number, 38 + other) }),
+    line('drop', hands.controller, at(number, 20 + one), { volume: 1990 }),
+    line('drop', hands.crew, at(number, 20 + other), { volume: 2000 }),
+  ]
+  const inTime = { controller: 0, crew: 0, ticket: 0, tracker: 0 }
+
   it.each([
-    ['the controller', 60, 0, { '04 controller:c': 60 }],
-    ['the crew', 0, 60, { '04 crew:d': 60 }],
+    ['the controller', 60, 0, 'controller:c'],
+    ['the crew', 0, 60, 'crew:d'],
   ])(
     'on a day of one drop, of whom two others share an event with each, %s is late',
-    async (_, one, other, want) => {
-      const clocks = await clocksOf([
-        line('load', hands.ticket, at(0, 0), { volume: 2000 }),
-        line('load', hands.controller, at(0, one), { volume: 2000 }),
-        line('flight', hands.tracker, at(0, 8), { until: at(0, 38) }),
-        line('flight', hands.crew, at(0, 8 + other), { until: at(0, 38 + other) }),
-        line('drop', hands.controller, at(0, 20 + one), { volume: 1990 }),
-        line('drop', hands.crew, at(0, 20 + other), { volume: 2000 }),
-      ])
-      expect(clocks).toEqual(want)
+    async (_, one, other, late) => {
+      expect(await clocksOf(oneDrop(1, one, other))).toEqual({ [`05 ${late}`]: 60 })
+      const between = [...day(0, inTime), ...oneDrop(1, one, other), ...day(2, inTime)]
+      expect(await clocksOf(between), 'and between days in time').toEqual({ [`05 ${late}`]: 60 })
     },
   )
 

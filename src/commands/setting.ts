@@ -1,3 +1,4 @@
+import { typeAgain } from '../intake/index.ts'
 import { isZone } from '../values/zone.ts'
 import { atMost, choose } from './choice.ts'
 import type { Command } from './command.ts'
@@ -39,6 +40,7 @@ export const settingCommand: Command = {
                 name: setting.name,
                 value,
               })
+              await typeAgain(warehouse)
               await bringAllUpToDate(warehouse)
             }),
           )

@@ -18,6 +18,7 @@ import { countFates } from './counts.ts'
 import type { IngestEffects } from './effects.ts'
 import { settleFates } from './fates.ts'
 import { writeFindings } from './findings.ts'
+import { isKeyZoneMoved } from './key-zone.ts'
 import { type LandedAll, landAll } from './land-all.ts'
 import { markRepeats } from './quarantine.ts'
 import { writeFiles } from './raw-file.ts'
@@ -149,7 +150,8 @@ export async function digestFiles(
     await settleFates(warehouse, kindOf(kind), list, whole, true)
   }
   await typeRows(warehouse, await batchesOf(warehouse, `file_no IN ${list}`, list, used), settle)
-  if (revised.length > 0 || (await hasLearned(warehouse, list))) await typeAgain(warehouse, revised)
+  if (revised.length > 0 || (await isKeyZoneMoved(warehouse)) || (await hasLearned(warehouse, list)))
+    await typeAgain(warehouse, revised)
   await settleAround(warehouse, list)
   await notePending(warehouse, list, touchedKinds)
 }
@@ -168,7 +170,8 @@ async function hasLearned(warehouse: Warehouse, list: string): Promise<boolean> 
 
 /** Types again what reads otherwise since the registry changed (see `takeOutWhatReadsOtherwise`). */
 export async function typeAgain(warehouse: Warehouse, revised: readonly string[] = []): Promise<void> {
-  if ((await takeOutWhatReadsOtherwise(warehouse, revised)) === 0) return
+  const kept = await keptProfiles(warehouse)
+  if ((await takeOutWhatReadsOtherwise(warehouse, revised, kept)) === 0) return
   const files = (
     await warehouse.rows<{ file_no: number }>('SELECT DISTINCT file_no FROM temp.intake_again ORDER BY 1')
   ).map((row) => row.file_no)
@@ -180,9 +183,11 @@ export async function typeAgain(warehouse: Warehouse, revised: readonly string[]
     await settleFates(warehouse, kindOf(kind), list, whole, false)
   }
   const rows = '(file_no, line) IN (SELECT (file_no, line) FROM temp.intake_again)'
-  await typeRows(warehouse, await batchesOf(warehouse, rows, list, await keptProfiles(warehouse)), settle)
+  await typeRows(warehouse, await batchesOf(warehouse, rows, list, kept), settle)
   await settleAround(warehouse, list)
   await notePending(warehouse, list, touched)
+  // A base that reads otherwise may lie in another zone.
+  if (await isKeyZoneMoved(warehouse)) await typeAgain(warehouse)
 }
 
 async function settleAround(warehouse: Warehouse, list: string): Promise<void> {

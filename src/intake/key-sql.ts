@@ -18,6 +18,23 @@ export function isKeyed(kind: Kind): string {
   return parts.length === 0 ? 'false' : `(${parts.join(' OR ')})`
 }
 
+/** SQL: does a row fall on another day in one zone than in the other? Null for kinds without a time. */
+export function movesDay(kind: Kind, from: SqlZone, to: SqlZone): string | null {
+  return kind.time === null ? null : daysOf(kind, from, to).join(' <> ')
+}
+
+const daysOf = (kind: Kind, ...zones: readonly SqlZone[]): string[] =>
+  zones.map((zone) => sqlValue.localDate(`"${kind.time}"`, zone))
+
+/** SQL: does a row's key name another day, or for a ticket another year, in one zone than in the other? Null for kinds whose keys name none. */
+export function movesKey(kind: Kind, from: SqlZone, to: SqlZone): string | null {
+  const [before, after] = daysOf(kind, from, to)
+  const byDay = `record IS NOT NULL AND ${before} <> ${after}`
+  const byYear = `year(${before}) <> year(${after})`
+  if (!hasTicket(kind)) return hasRecord(kind) ? byDay : null
+  return `CASE WHEN ticket IS NOT NULL THEN ${byYear} ELSE ${hasRecord(kind) ? byDay : 'false'} END`
+}
+
 /**
  * SQL of the 64-bit key by which two rows are tellings of one record (see `KeyRule`): a ticket is base + season +
  * number; a record number belongs to its aircraft and day, and to its source unless a controller gave it; without

@@ -10,7 +10,7 @@ export async function rebuildObservations(warehouse: Warehouse): Promise<void> {
   await warehouse.transaction(async () => {
     for (const kind of kinds) await warehouse.run(`DELETE FROM obs.${tableName(kind.name)}`)
     await warehouse.run(
-      'DELETE FROM obs.quarantine; DELETE FROM obs.corrected; DELETE FROM obs.reference; DELETE FROM obs.pending; DELETE FROM obs.registry_changed; DELETE FROM obs.finding',
+      'DELETE FROM obs.quarantine; DELETE FROM obs.corrected; DELETE FROM obs.reference; DELETE FROM obs.pending; DELETE FROM obs.registry_changed; DELETE FROM obs.key_zone; DELETE FROM obs.finding',
     )
     await warehouse.run('UPDATE raw.file SET read = read + ignored, ignored = 0 WHERE same_as IS NULL')
     const files = await warehouse.rows<{ file_no: number }>(

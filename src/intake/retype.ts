@@ -1,5 +1,7 @@
 import { kinds, tableName } from '../kinds/index.ts'
+import type { Profile } from '../sources/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import { takeMovedKeys } from './key-zone.ts'
 import { readNameBooks } from './registry.ts'
 
 const smallKinds = kinds.filter(
@@ -14,7 +16,7 @@ const baseKinds = kinds.filter(
 
 /**
  * The rows that read otherwise now that the registry has learned: those in quarantine, those whose aircraft resolves
- * otherwise, those of profiles that were revised, those whose base does, and the small kinds that name tanks and components. They are taken out of the
+ * otherwise, those of profiles that were revised, those whose base does, those whose key names another day, and the small kinds that name tanks and components. They are taken out of the
  * observations, to be typed again as if they came now; their place in the order of arrival stays.
  * Leaves temp.intake_again(file_no, line).
  * @returns the number of rows.
@@ -22,6 +24,7 @@ const baseKinds = kinds.filter(
 export async function takeOutWhatReadsOtherwise(
   warehouse: Warehouse,
   revised: readonly string[],
+  kept: readonly Profile[],
 ): Promise<number> {
   const books = await readNameBooks(warehouse)
   await warehouse.run('CREATE OR REPLACE TEMP TABLE intake_again(file_no INTEGER, line INTEGER)')
@@ -54,6 +57,7 @@ export async function takeOutWhatReadsOtherwise(
     .filter(([text, target]) => books.base.resolve(text).target !== target)
     .map(([text]) => text)
   for (const kind of baseKinds) await takeTexts(warehouse, `obs.${tableName(kind.name)}`, 'base', moved)
+  await takeMovedKeys(warehouse, kept)
   for (const kind of kinds) await takeOut(warehouse, `obs.${tableName(kind.name)}`, 'line_no')
   await takeOut(warehouse, 'obs.quarantine', 'line')
   return Number(await warehouse.value('SELECT count(*) FROM (SELECT DISTINCT * FROM temp.intake_again)'))

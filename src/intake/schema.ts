@@ -35,6 +35,7 @@ CREATE VIEW IF NOT EXISTS obs.waiting AS SELECT * FROM obs.quarantine q WHERE NO
 CREATE TABLE IF NOT EXISTS obs.reference(kind VARCHAR, text VARCHAR, target VARCHAR, how VARCHAR, score DOUBLE, suggestion VARCHAR);
 CREATE TABLE IF NOT EXISTS obs.pending(aircraft VARCHAR, first_at TIMESTAMP, last_at TIMESTAMP, kind VARCHAR);
 CREATE TABLE IF NOT EXISTS obs.registry_changed(kind VARCHAR);
+CREATE TABLE IF NOT EXISTS obs.key_zone(zone VARCHAR);
 CREATE TABLE IF NOT EXISTS obs.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);

@@ -1,11 +1,11 @@
 import { type KindName, kinds, tableName } from '../kinds/index.ts'
-import type { Profile, ZoneRule } from '../sources/index.ts'
-import type { SqlZone } from '../values/sql.ts'
-import { sqlValue } from '../values/sql.ts'
+import type { Profile } from '../sources/index.ts'
+import { type SqlZone, sqlValue } from '../values/sql.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { flagClockTrouble } from './clock-trouble.ts'
 import type { ReadContext } from './column-reader.ts'
 import { mapFewTexts, readDistinct } from './distinct.ts'
+import { readKeyZone, zoneOfKeys } from './key-zone.ts'
 import { type Plan, planOf } from './plan.ts'
 import { quarantineTroubled, quarantineUnfit } from './quarantine.ts'
 import { type NameBooks, readBaseZones, readNameBooks } from './registry.ts'
@@ -33,7 +33,6 @@ export async function typeRows(
   batches: readonly Batch[],
   settle: (kind: KindName) => Promise<void>,
 ): Promise<void> {
-  const homeZone = await warehouse.value<string>("SELECT value FROM raw.setting WHERE name = 'home_zone'")
   let books: NameBooks | null = null
   for (const kindName of kindOrder) {
     const due = batches.flatMap((batch) =>
@@ -41,10 +40,11 @@ export async function typeRows(
     )
     if (due.length === 0) continue
     books ??= await readNameBooks(warehouse)
+    const keyZone = await readKeyZone(warehouse)
     const zones = [...new Set((await readBaseZones(warehouse)).values())].sort()
     for (const { batch, rec } of due) {
       const plan = planOf(batch.profile, rec, batch.layoutNo, batch.header, zones)
-      await typePlan(warehouse, plan, batch.rows, books, homeZone)
+      await typePlan(warehouse, plan, batch.rows, books, keyZone)
     }
     await settle(kindName)
     if (bookKinds.has(kindName)) books = null
@@ -63,7 +63,7 @@ async function typePlan(
   plan: Plan,
   rows: string,
   books: NameBooks,
-  homeZone: string | null,
+  sharedKeyZone: string,
 ): Promise<void> {
   const { profile } = plan
   const context: ReadContext = {
@@ -74,7 +74,7 @@ async function typePlan(
   }
   await readDistinct(warehouse, plan, rows, context)
   const mapped = await mapFewTexts(warehouse, plan, rows)
-  const keyZone = zoneOfKeys(profile.zone, homeZone)
+  const keyZone = zoneOfKeys(profile.zone, sharedKeyZone)
   // Rows of an open transaction are unknown to the planner: left alone, it would hash the many rows to look up the few.
   await warehouse.run("SET disabled_optimizers = 'build_side_probe_side'")
   try {
@@ -84,12 +84,6 @@ async function typePlan(
   }
   await quarantineTroubled(warehouse, plan, context)
   await flagClockTrouble(warehouse, plan, rows)
-}
-
-/** Zone that names the day of a record number: the file's, else the home zone, else UTC. */
-function zoneOfKeys(rule: ZoneRule | null, homeZone: string | null): SqlZone {
-  if (rule && 'name' in rule && rule.name !== 'UTC') return { name: rule.name }
-  return { name: homeZone ?? 'UTC' }
 }
 
 /** SQL condition on `$time` for rows that came after their season was closed, or null when none is. */

@@ -24,7 +24,7 @@ chosen AS (
     AND ($tank IS NULL OR d.tank = $tank) AND ($item IS NULL OR d.item = $item)
   QUALIFY row_number() OVER (ORDER BY d.due_on_p50, d.item, d.task) <= CASE WHEN $item IS NULL THEN 12 ELSE 1000 END),
 used AS (
-  SELECT e.item, e.counter, e.operating_day AS day, sum(e.amount) AS amount
+  SELECT e.item, e.counter, e.operating_day AS day, sum(e.amount::DECIMAL(38,15))::DOUBLE AS amount
   FROM account.item_event e CROSS JOIN asked a
   WHERE e.operating_day <= a.as_of AND e.operating_day > a.as_of - 400
     AND EXISTS (FROM chosen c WHERE c.item = e.item AND c.counter = e.counter)

@@ -33,7 +33,7 @@ based AS (
   SELECT item, counter, value, counted_at FROM account.baseline CROSS JOIN asked a WHERE counted_at::DATE <= a.as_of
   QUALIFY row_number() OVER (PARTITION BY item, counter ORDER BY counted_at DESC) = 1),
 counted AS (
-  SELECT e.item, e.counter, sum(e.amount) AS amount
+  SELECT e.item, e.counter, sum(e.amount::DECIMAL(38,15))::DOUBLE AS amount
   FROM account.item_event e CROSS JOIN asked a LEFT JOIN based b ON b.item = e.item AND b.counter = e.counter
   WHERE e.operating_day <= a.as_of AND (b.counted_at IS NULL OR e.happened_at > b.counted_at) AND e.item IN (SELECT item FROM place)
   GROUP BY ALL),
@@ -75,8 +75,9 @@ lines AS (
   WHERE f.state = 'open' AND f.severity <> 'note' AND (f.happened_at IS NULL OR f.happened_at::DATE <= a.as_of)
   UNION ALL
   SELECT s.tank, 8, 'release accuracy', s.tank, NULL,
-    concat_ws(', ', 'coverage level ' || s.coverage_level, 'fraction ' || round(s.fraction, 2)), avg(s.error_pct), 'percent', NULL, NULL,
-    NULL, count(*) || ' drops, spread ' || round(coalesce(stddev_samp(s.error_pct), 0), 1) || ' %', NULL
+    concat_ws(', ', 'coverage level ' || s.coverage_level, 'fraction ' || round(s.fraction, 2)),
+    avg(s.error_pct ORDER BY s.error_pct), 'percent', NULL, NULL,
+    NULL, count(*) || ' drops, spread ' || round(coalesce(stddev_samp(s.error_pct ORDER BY s.error_pct), 0), 1) || ' %', NULL
   FROM effectiveness.settings_in($season, NULL, NULL, NULL, $tank, NULL, NULL, NULL) s CROSS JOIN asked a
   WHERE s.operating_day <= a.as_of AND ($season IS NOT NULL OR year(s.operating_day) = year(a.as_of))
   GROUP BY s.tank, s.coverage_level, s.fraction

@@ -33,7 +33,7 @@ dropped AS (
   WHERE d.purpose = 'fire'),
 grouped AS (
   SELECT lower(coalesce(fuel, 'unknown')) AS fuel, coverage_level, is_open_ended, count(*)::INTEGER AS drops,
-    coalesce(fsum(volume_gal), 0) AS gallons
+    coalesce(sum(volume_gal::DECIMAL(38,9))::DOUBLE, 0) AS gallons
   FROM dropped GROUP BY ALL)
 SELECT g.fuel, r.recommended, g.coverage_level, g.drops, g.gallons,
   CASE WHEN g.coverage_level < r.low THEN g.coverage_level - r.low

@@ -32,8 +32,9 @@ held AS (
     SELECT number, aircraft FROM obs.contract WHERE fate = 'accepted'
     QUALIFY row_number() OVER (PARTITION BY number ORDER BY obs_no DESC) = 1)),
 delivered AS (
-  SELECT b.contract, count(*)::INTEGER AS drops, fsum(d.volume_gal) AS gallons, fsum(o.line_ft) / 66 AS observed_chains,
-    fsum(100 * d.volume_gal / nullif(d.coverage_level * k.pattern_width_ft, 0)) / 66 AS bound_chains,
+  SELECT b.contract, count(*)::INTEGER AS drops, sum(d.volume_gal::DECIMAL(38,9))::DOUBLE AS gallons,
+    sum(o.line_ft::DECIMAL(38,9))::DOUBLE / 66 AS observed_chains,
+    sum((100 * d.volume_gal / nullif(d.coverage_level * k.pattern_width_ft, 0))::DECIMAL(38,9))::DOUBLE / 66 AS bound_chains,
     (count(*) FILTER (WHERE d.volume_gal IS NULL))::INTEGER AS drops_without_volume
   FROM billed b JOIN held h ON h.contract = b.contract
   JOIN answers.drops_in($season, $from, $to, $aircraft, NULL, NULL, NULL, NULL) d

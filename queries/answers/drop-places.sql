@@ -24,7 +24,7 @@ placed AS (
     CASE WHEN latitude IS NOT NULL AND NOT is_crowd THEN "drop" END AS own
   FROM dropped)
 SELECT lat AS latitude, lon AS longitude, CASE WHEN lat IS NOT NULL THEN fluid END AS fluid, count(*)::INTEGER AS drops,
-  coalesce(fsum(volume_gal), 0) AS gallons, min("drop") AS "drop", arg_min(aircraft, "drop") AS aircraft,
+  coalesce(sum(volume_gal::DECIMAL(38,9))::DOUBLE, 0) AS gallons, min("drop") AS "drop", arg_min(aircraft, "drop") AS aircraft,
   arg_min(dropped_at, "drop") AS dropped_at, arg_min(fire, "drop") AS fire
 FROM placed
 GROUP BY lat, lon, CASE WHEN lat IS NOT NULL THEN fluid END, own

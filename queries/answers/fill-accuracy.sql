@@ -31,9 +31,11 @@ WITH loaded AS (
 grouped AS (
   SELECT base, tank, count(*)::INTEGER AS loads,
     (count(*) FILTER (WHERE target_gal > 0 AND loaded_gal IS NOT NULL))::INTEGER AS with_target,
-    favg(100 * (loaded_gal - target_gal) / target_gal) FILTER (WHERE target_gal > 0) AS bias_pct,
-    stddev_samp(100 * (loaded_gal - target_gal) / target_gal) FILTER (WHERE target_gal > 0) AS sd_pct,
-    favg(loaded_gal - target_gal) FILTER (WHERE target_gal > 0) AS mean_error_gal,
+    favg(100 * (loaded_gal - target_gal) / target_gal
+      ORDER BY 100 * (loaded_gal - target_gal) / target_gal) FILTER (WHERE target_gal > 0) AS bias_pct,
+    stddev_samp(100 * (loaded_gal - target_gal) / target_gal
+      ORDER BY 100 * (loaded_gal - target_gal) / target_gal) FILTER (WHERE target_gal > 0) AS sd_pct,
+    favg(loaded_gal - target_gal ORDER BY loaded_gal - target_gal) FILTER (WHERE target_gal > 0) AS mean_error_gal,
     (count(*) FILTER (WHERE is_overflow))::INTEGER AS overflows,
     (count(*) FILTER (WHERE target_gal > 0 AND gauge_gal IS NOT NULL))::INTEGER AS gauged,
     CASE WHEN base IS NOT NULL THEN any_value(base_name) END AS base_name, any_value(refused) AS refused

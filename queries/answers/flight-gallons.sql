@@ -13,7 +13,7 @@
 --   high            upper quartile of the same
 -- note: Of an aircraft with more than 300 flights, 300 are given, chosen by a hash of their id; the quartiles are of all.
 WITH dropped AS (
-  SELECT flight, fsum(volume_gal) AS gallons
+  SELECT flight, sum(volume_gal::DECIMAL(38,9))::DOUBLE AS gallons
   FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
   WHERE purpose = 'fire' AND flight IS NOT NULL GROUP BY flight),
 flown AS (

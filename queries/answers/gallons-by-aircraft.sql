@@ -13,12 +13,13 @@
 --   gallons_without_flight       gallons of drops that no recorded flight holds, left out of the rates, US gal
 -- note: Base, fire and fluid choose drops; hours stay those of the aircraft on the chosen days.
 WITH dropped AS (
-  SELECT aircraft, count(*) AS drops, fsum(volume_gal) AS gallons,
-    fsum(volume_gal) FILTER (WHERE flight IS NOT NULL) AS flown_gal,
-    fsum(volume_gal) FILTER (WHERE flight IS NULL) AS gallons_without_flight
+  SELECT aircraft, count(*) AS drops, sum(volume_gal::DECIMAL(38,9))::DOUBLE AS gallons,
+    sum(volume_gal::DECIMAL(38,9)) FILTER (WHERE flight IS NOT NULL)::DOUBLE AS flown_gal,
+    sum(volume_gal::DECIMAL(38,9)) FILTER (WHERE flight IS NULL)::DOUBLE AS gallons_without_flight
   FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire' GROUP BY aircraft),
 flown AS (
-  SELECT aircraft, fsum(airborne_hours) AS airborne_hours, fsum(airborne_hours) FILTER (WHERE is_mission) AS mission_hours
+  SELECT aircraft, sum(airborne_hours::DECIMAL(38,15))::DOUBLE AS airborne_hours,
+    sum(airborne_hours::DECIMAL(38,15)) FILTER (WHERE is_mission)::DOUBLE AS mission_hours
   FROM answers.flights_in($season, $from, $to, $aircraft, $tank) GROUP BY aircraft)
 SELECT coalesce(d.aircraft, f.aircraft) AS aircraft, a.call_number, coalesce(d.drops, 0)::INTEGER AS drops,
   coalesce(d.gallons, 0) AS gallons, coalesce(f.airborne_hours, 0) AS airborne_hours,

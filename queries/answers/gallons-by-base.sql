@@ -16,19 +16,20 @@
 WITH dropped AS (
   SELECT * FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid) WHERE purpose = 'fire'),
 idle AS (
-  SELECT coalesce(fsum(airborne_hours), 0) AS hours
+  SELECT coalesce(sum(airborne_hours::DECIMAL(38,15))::DOUBLE, 0) AS hours
   FROM answers.flights_in($season, $from, $to, $aircraft, $tank) WHERE NOT is_mission),
 load_sums AS (
-  SELECT coalesce(base, 'unknown') AS base, count(*) AS loads, fsum(volume_gal) AS loaded_gal
+  SELECT coalesce(base, 'unknown') AS base, count(*) AS loads, sum(volume_gal::DECIMAL(38,9))::DOUBLE AS loaded_gal
   FROM answers.loads_in($season, $from, $to, $aircraft, $tank, $base, $fluid) GROUP BY ALL),
 turned AS (
   SELECT turnaround_base AS base, median(turnaround_min) AS median_turnaround_min
   FROM answers.loads_in($season, $from, $to, $aircraft, $tank, NULL, $fluid)
   WHERE turnaround_min IS NOT NULL AND ($base IS NULL OR turnaround_base = $base) GROUP BY ALL),
 drop_sums AS (
-  SELECT coalesce(base, 'unknown') AS base, count(*) AS drops, fsum(volume_gal) AS gallons, fsum(flight_hours) AS flight_hours,
-    fsum(volume_gal) FILTER (WHERE flight IS NOT NULL) AS flown_gal,
-    fsum(volume_gal) FILTER (WHERE flight IS NULL) AS gallons_without_flight
+  SELECT coalesce(base, 'unknown') AS base, count(*) AS drops, sum(volume_gal::DECIMAL(38,9))::DOUBLE AS gallons,
+    sum(flight_hours::DECIMAL(38,15))::DOUBLE AS flight_hours,
+    sum(volume_gal::DECIMAL(38,9)) FILTER (WHERE flight IS NOT NULL)::DOUBLE AS flown_gal,
+    sum(volume_gal::DECIMAL(38,9)) FILTER (WHERE flight IS NULL)::DOUBLE AS gallons_without_flight
   FROM dropped GROUP BY ALL),
 names AS (
   SELECT base FROM load_sums UNION SELECT base FROM drop_sums UNION SELECT 'unknown' WHERE $base IS NULL OR $base = 'unknown')

@@ -8,7 +8,7 @@
 --   drops    fire drops
 --   gallons  US gal delivered
 WITH summed AS (
-  SELECT fire, fire_season, operating_day AS day, count(*)::INTEGER AS drops, coalesce(fsum(volume_gal), 0) AS gallons
+  SELECT fire, fire_season, operating_day AS day, count(*)::INTEGER AS drops, coalesce(sum(volume_gal::DECIMAL(38,9))::DOUBLE, 0) AS gallons
   FROM answers.counted_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
   WHERE purpose = 'fire' GROUP BY ALL)
 SELECT coalesce(s.fire, 'unattributed') AS fire, f.name, s.day, s.drops, s.gallons

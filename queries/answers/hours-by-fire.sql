@@ -14,7 +14,7 @@ WITH every AS (
   FROM answers.flights_in($season, $from, $to, $aircraft, $tank) WHERE NOT is_mission
   UNION ALL SELECT 'unattributed', NULL, 0
   UNION ALL SELECT 'no drop', NULL, 0),
-summed AS (SELECT fire, fire_season, fsum(flight_hours) AS flight_hours FROM every GROUP BY ALL)
+summed AS (SELECT fire, fire_season, sum(flight_hours::DECIMAL(38,15))::DOUBLE AS flight_hours FROM every GROUP BY ALL)
 SELECT s.fire, s.flight_hours, f.name, s.fire_season AS season
 FROM summed s LEFT JOIN account.fire f ON f.number = s.fire AND f.season = s.fire_season
 ORDER BY s.fire = 'no drop', s.fire = 'unattributed', s.flight_hours DESC, s.fire

@@ -42,14 +42,14 @@ every AS (
   SELECT *, 1 AS counted FROM dropped
   UNION ALL SELECT 'unattributed', NULL, 0, NULL, NULL, NULL, NULL, 0
   WHERE coalesce($by, 'fire') = 'fire' AND ($fire IS NULL OR $fire = 'unattributed'))
-SELECT group_name, sum(counted)::INTEGER AS drops, coalesce(fsum(volume_gal), 0) AS gallons, count(bound_ft)::INTEGER AS bound_drops,
-  fsum(bound_ft) AS bound_ft, fsum(bound_ft) / 66 AS bound_chains, favg(bound_ft) AS bound_ft_per_drop,
-  coalesce(fsum(flight_hours) FILTER (WHERE bound_ft IS NOT NULL), 0) AS flight_hours,
-  fsum(bound_ft) FILTER (WHERE flight IS NOT NULL) / nullif(fsum(flight_hours) FILTER (WHERE bound_ft IS NOT NULL), 0)
+SELECT group_name, sum(counted)::INTEGER AS drops, coalesce(sum(volume_gal::DECIMAL(38,9))::DOUBLE, 0) AS gallons, count(bound_ft)::INTEGER AS bound_drops,
+  sum(bound_ft::DECIMAL(38,9))::DOUBLE AS bound_ft, sum(bound_ft::DECIMAL(38,9))::DOUBLE / 66 AS bound_chains, sum(bound_ft::DECIMAL(38,9))::DOUBLE / count(bound_ft) AS bound_ft_per_drop,
+  coalesce(sum(flight_hours::DECIMAL(38,15)) FILTER (WHERE bound_ft IS NOT NULL)::DOUBLE, 0) AS flight_hours,
+  sum(bound_ft::DECIMAL(38,9)) FILTER (WHERE flight IS NOT NULL)::DOUBLE / nullif(sum(flight_hours::DECIMAL(38,15)) FILTER (WHERE bound_ft IS NOT NULL)::DOUBLE, 0)
     AS bound_ft_per_flight_hour,
-  count(line_ft)::INTEGER AS observed_drops, fsum(line_ft) AS observed_ft, fsum(line_ft) / 66 AS observed_chains,
-  favg(line_ft) AS observed_ft_per_drop,
-  fsum(line_ft) FILTER (WHERE bound_ft IS NOT NULL) / nullif(fsum(bound_ft) FILTER (WHERE line_ft IS NOT NULL), 0) AS observed_of_bound,
+  count(line_ft)::INTEGER AS observed_drops, sum(line_ft::DECIMAL(38,9))::DOUBLE AS observed_ft, sum(line_ft::DECIMAL(38,9))::DOUBLE / 66 AS observed_chains,
+  sum(line_ft::DECIMAL(38,9))::DOUBLE / count(line_ft) AS observed_ft_per_drop,
+  sum(line_ft::DECIMAL(38,9)) FILTER (WHERE bound_ft IS NOT NULL)::DOUBLE / nullif(sum(bound_ft::DECIMAL(38,9)) FILTER (WHERE line_ft IS NOT NULL)::DOUBLE, 0) AS observed_of_bound,
   max(line_ft) AS longest_observed_ft, max(bound_ft) AS longest_bound_ft,
   any_value(fire_name) AS name
 FROM every GROUP BY group_name ORDER BY group_name = 'unattributed', group_name

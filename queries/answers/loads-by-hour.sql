@@ -9,7 +9,7 @@
 --   zone       zone of that clock
 SELECT coalesce(l.base, 'unknown') AS base,
   hour(timezone(coalesce(b.zone, 'UTC'), timezone('UTC', l.loaded_at)))::INTEGER AS hour,
-  count(*)::INTEGER AS loads, coalesce(fsum(l.volume_gal), 0) AS loaded_gal, coalesce(b.zone, 'UTC') AS zone
+  count(*)::INTEGER AS loads, coalesce(sum(l.volume_gal::DECIMAL(38,9))::DOUBLE, 0) AS loaded_gal, coalesce(b.zone, 'UTC') AS zone
 FROM answers.loads_in($season, $from, $to, $aircraft, $tank, $base, $fluid) l
 LEFT JOIN account.base b ON b.base = l.base
 GROUP BY ALL

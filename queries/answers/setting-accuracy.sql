@@ -17,8 +17,8 @@
 -- note: Volumes measured by a controller, or read from its trace, only. Left out: commands above the level in the tank, emergency releases, ground tests.
 -- note: Interval by Student's t. Adjustments and drift within the days shown widen it; see control-chart and adjustment-effect.
 WITH grouped AS (
-  SELECT tank, coverage_level, fraction, count(*)::INTEGER AS drops, favg(error_pct) AS bias_pct,
-    CASE WHEN count(*) > 1 THEN stddev_samp(error_pct) END AS sd_pct, min(dropped_at) AS first_at, max(dropped_at) AS last_at
+  SELECT tank, coverage_level, fraction, count(*)::INTEGER AS drops, sum(error_pct::DECIMAL(38,15))::DOUBLE / count(error_pct) AS bias_pct,
+    CASE WHEN count(*) > 1 THEN stddev_samp(error_pct ORDER BY error_pct) END AS sd_pct, min(dropped_at) AS first_at, max(dropped_at) AS last_at
   FROM effectiveness.settings_in($season, $from, $to, $aircraft, $tank, $base, $fire, $fluid)
   GROUP BY tank, coverage_level, fraction),
 judged AS (

@@ -37,11 +37,11 @@ done AS (
   FROM obs.accomplishment a JOIN obs.task t ON t.task = a.task AND t.fate = 'accepted' CROSS JOIN day
   WHERE a.fate = 'accepted' AND a.done_at::DATE <= as_of GROUP BY a.item, t.counter),
 counts AS (
-  SELECT e.item, e.counter, sum(e.amount) FILTER (WHERE e.part = 'counted') AS counted,
-    sum(e.amount) FILTER (WHERE e.part = 'counted' AND e.is_recorded) AS recorded,
-    sum(e.amount) FILTER (WHERE e.part = 'inferred') AS inferred,
-    sum(e.amount) FILTER (WHERE e.is_assumed) AS assumed,
-    sum(e.amount) FILTER (WHERE d.done_at IS NOT NULL AND e.happened_at > d.done_at) AS since_last
+  SELECT e.item, e.counter, sum(e.amount::DECIMAL(38,15)) FILTER (WHERE e.part = 'counted')::DOUBLE AS counted,
+    sum(e.amount::DECIMAL(38,15)) FILTER (WHERE e.part = 'counted' AND e.is_recorded)::DOUBLE AS recorded,
+    sum(e.amount::DECIMAL(38,15)) FILTER (WHERE e.part = 'inferred')::DOUBLE AS inferred,
+    sum(e.amount::DECIMAL(38,15)) FILTER (WHERE e.is_assumed)::DOUBLE AS assumed,
+    sum(e.amount::DECIMAL(38,15)) FILTER (WHERE d.done_at IS NOT NULL AND e.happened_at > d.done_at)::DOUBLE AS since_last
   FROM account.item_event e CROSS JOIN day
   LEFT JOIN based b ON b.item = e.item AND b.counter = e.counter
   LEFT JOIN done d ON d.item = e.item AND d.counter = e.counter

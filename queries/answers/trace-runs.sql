@@ -29,8 +29,10 @@ begun AS (
   SELECT tank, adjusted_at, 1 + row_number() OVER (PARTITION BY tank ORDER BY adjusted_at) AS run
   FROM (SELECT DISTINCT tank, adjusted_at FROM obs.adjustment WHERE fate = 'accepted'))
 SELECT r.tank, r.fraction, r.coverage_level, r.run, any_value(b.adjusted_at) AS run_from_at, count(*)::INTEGER AS traces,
-  favg(r.evacuation_s) AS evacuation_s, CASE WHEN count(*) > 1 THEN stddev_samp(r.evacuation_s) END AS evacuation_sd_s,
-  favg(r.mean_flow_gal_s) AS mean_flow_gal_s, favg(r.constancy_pct) AS constancy_pct, favg(r.released_of_set) AS released_of_set,
-  favg(r.coverage_of_set) AS coverage_of_set, max(r.dropped_at) AS latest_at
+  favg(r.evacuation_s ORDER BY r.evacuation_s) AS evacuation_s,
+  CASE WHEN count(*) > 1 THEN stddev_samp(r.evacuation_s ORDER BY r.evacuation_s) END AS evacuation_sd_s,
+  favg(r.mean_flow_gal_s ORDER BY r.mean_flow_gal_s) AS mean_flow_gal_s, favg(r.constancy_pct ORDER BY r.constancy_pct) AS constancy_pct,
+  favg(r.released_of_set ORDER BY r.released_of_set) AS released_of_set,
+  favg(r.coverage_of_set ORDER BY r.coverage_of_set) AS coverage_of_set, max(r.dropped_at) AS latest_at
 FROM read r LEFT JOIN begun b ON b.tank = r.tank AND b.run = r.run
 GROUP BY r.tank, r.fraction, r.coverage_level, r.run ORDER BY r.tank, r.fraction, r.coverage_level, r.run

@@ -27,5 +27,5 @@ UNION ALL
 SELECT 'drops per mission hour', season, aircraft, strftime(operating_day, '%m-%d'), drops, hours FROM effectiveness.mission_day
 UNION ALL
 SELECT 'airborne hours per day', season, aircraft, strftime(operating_day, '%m-%d'), hours, 1 FROM (
-  SELECT season, aircraft, operating_day, fsum(airborne_hours) AS hours FROM answers.flight GROUP BY ALL)
+  SELECT season, aircraft, operating_day, sum(airborne_hours::DECIMAL(38,15))::DOUBLE AS hours FROM answers.flight GROUP BY ALL)
 ORDER BY measure, season, aircraft, month_day, y, x

@@ -15,7 +15,7 @@ used AS (
   SELECT tank, operating_day, 3, count(*) FROM account.load CROSS JOIN due_ask
   WHERE tank IS NOT NULL AND operating_day <= as_of AND operating_day > as_of - INTERVAL 8 YEAR GROUP BY tank, operating_day
   UNION ALL
-  SELECT tank, operating_day, 4, sum(airborne_hours) FROM account.flight CROSS JOIN due_ask
+  SELECT tank, operating_day, 4, sum(airborne_hours::DECIMAL(38,15))::DOUBLE FROM account.flight CROSS JOIN due_ask
   WHERE tank IS NOT NULL AND operating_day <= as_of AND operating_day > as_of - INTERVAL 8 YEAR GROUP BY tank, operating_day
   UNION ALL
   SELECT tank, day, 10 + door_no, openings FROM (

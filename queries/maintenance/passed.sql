@@ -15,7 +15,7 @@ event AS (
   JOIN place p ON p.tank = c.tank AND p.counter = c.counter AND c.operating_day < p.before_day AND (c.door IS NULL OR c.door = p.position)
     AND (p.on_at IS NULL OR c.happened_at >= p.on_at) AND (p.off_at IS NULL OR c.happened_at < p.off_at)),
 used AS (
-  SELECT e.item, e.counter, e.operating_day, sum(e.amount) AS amount
+  SELECT e.item, e.counter, e.operating_day, sum(e.amount::DECIMAL(38,15))::DOUBLE AS amount
   FROM event e LEFT JOIN based b ON b.item = e.item AND b.counter = e.counter
   WHERE b.counted_at IS NULL OR e.happened_at > b.counted_at GROUP BY ALL),
 step AS (

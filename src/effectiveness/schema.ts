@@ -54,9 +54,9 @@ CREATE TABLE IF NOT EXISTS effectiveness.trace_drop(trace BIGINT, "drop" VARCHAR
 const missions = `
 CREATE OR REPLACE VIEW effectiveness.mission_day AS
   WITH flown AS (
-    SELECT season, aircraft, operating_day, fsum(airborne_hours) AS hours FROM answers.flight WHERE is_mission GROUP BY ALL),
+    SELECT season, aircraft, operating_day, sum(airborne_hours::DECIMAL(38,15))::DOUBLE AS hours FROM answers.flight WHERE is_mission GROUP BY ALL),
   dropped AS (
-    SELECT aircraft, operating_day, coalesce(fsum(volume_gal), 0) AS gallons, count(*)::DOUBLE AS drops
+    SELECT aircraft, operating_day, coalesce(sum(volume_gal::DECIMAL(38,9))::DOUBLE, 0) AS gallons, count(*)::DOUBLE AS drops
     FROM answers."drop" WHERE purpose = 'fire' AND flight IS NOT NULL GROUP BY ALL)
   SELECT f.*, coalesce(d.gallons, 0) AS gallons, coalesce(d.drops, 0) AS drops
   FROM flown f LEFT JOIN dropped d ON d.aircraft = f.aircraft AND d.operating_day = f.operating_day WHERE f.hours > 0;

@@ -6,6 +6,6 @@ SELECT 'meter-bias' AS finding, 'warning' AS severity, 'base ' || m.base AS subj
     round(coalesce(l.gallons, 0))::BIGINT, round(abs(coalesce(l.gallons, 0) * (1 - 1 / (1 + m.bias_pct / 100))))::BIGINT) AS message,
   ['base:' || m.base] AS evidence, NULL::VARCHAR AS aircraft, NULL::VARCHAR AS tank
 FROM biased m
-LEFT JOIN (SELECT a.base, sum(l.meter_gal) AS gallons FROM account.load a JOIN ledger.load l ON l.load = a.load
+LEFT JOIN (SELECT a.base, sum(l.meter_gal::DECIMAL(38,9))::DOUBLE AS gallons FROM account.load a JOIN ledger.load l ON l.load = a.load
   WHERE a.base IN (SELECT base FROM biased) GROUP BY a.base) l
   ON l.base = m.base

@@ -130,7 +130,10 @@ export function cutBefore(days: readonly HolderDay[], from: string, changed_ms: 
       (least, one) => (one.day >= day ? Math.min(least, one.first_ms ?? least) : least),
       changed_ms,
     )
-    if (lists.every((list) => isCleanAt(list, day, at))) return { at: iso(at), day }
+    if (!lists.every((list) => isCleanAt(list, day, at))) continue
+    // What came now may lie before every day that stands after the cut: its own days are made again, too.
+    const own = iso(at).slice(0, 10)
+    return { at: iso(at), day: [day, own].sort()[0]! }
   }
   return null
 }

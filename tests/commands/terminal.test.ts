@@ -32,7 +32,7 @@ describe('wrong usage', () => {
     [['query', 'drops', '--format', 'cvs'], 'did you mean csv?'],
     [['export', '--format', 'parqet'], 'did you mean parquet?'],
     [['amend', 'exclud', 'drop', 'x'], 'did you mean exclude?'],
-    [['amend'], 'name a correction: set, exclude'],
+    [['amend'], 'name a correction: set, set-aside, exclude'],
     [['completion', 'bahs'], 'did you mean bash?'],
     [['setting', 'home-zon'], 'did you mean home-zone?'],
     [['verify', 'now'], '"now" is one word too many'],

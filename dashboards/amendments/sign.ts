@@ -55,11 +55,11 @@ export function signedForm(spec: SignedForm): HTMLFormElement {
       message.textContent = 'A reason and a name are needed.'
       return
     }
+    localStorage.setItem(nameKey, by)
     button.disabled = true
     message.textContent = 'Recording…'
     try {
       await spec.send(data, reason, by)
-      localStorage.setItem(nameKey, by)
       message.textContent = 'Recorded.'
       spec.done()
     } catch (error) {

@@ -33,6 +33,10 @@ export async function settled(page: Page): Promise<void> {
 export async function violations(page: Page): Promise<string[]> {
   await page.evaluate(axe.source)
   return page.evaluate(async () => {
+    // What fades in is judged when it stands.
+    const endless = (one: Animation) => one.effect?.getComputedTiming().endTime === Number.POSITIVE_INFINITY
+    const passing = document.getAnimations().filter((one) => !endless(one))
+    await Promise.allSettled(passing.map((one) => one.finished))
     const result = await (
       globalThis as unknown as {
         axe: {

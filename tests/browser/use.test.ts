@@ -219,6 +219,7 @@ describe.skipIf(!browser)('in the browser', { timeout: 120_000 }, () => {
     await log.getByText('rows are new').waitFor()
     expect(await log.innerText()).toContain('Its headers match no profile.')
     expect(await log.locator('tbody tr').first().innerText()).toMatch(/drop\.csv.*12\s+9\s+2\s+0\s+1/s)
+    await settled(page)
     expect(await violations(page)).toEqual([])
     fixture.isEmpty = false
   })
@@ -233,6 +234,7 @@ describe.skipIf(!browser)('in the browser', { timeout: 120_000 }, () => {
     expect(fixture.ingested).toEqual(['sheet.json', 'drop.csv'])
     expect(await log.innerText()).toContain('The profile sheet is kept')
     expect(await log.innerText()).toContain('headers is missing')
+    await settled(page)
     expect(await violations(page)).toEqual([])
   })
 

@@ -20,21 +20,10 @@ export async function amendingOf(warehouse: Warehouse, args: Arguments): Promise
     case 'set-aside':
       return { action, payload: { obs_no: number(need(rest[0], 'a line in quarantine, such as 12-346')) } }
     case 'exclude':
-      return {
-        action,
-        payload: {
-          kind: eventKind(rest[0]),
-          obs: await rowsOf(warehouse, eventKind(rest[0]), rest.slice(1)),
-        },
-      }
-    case 'merge':
-      return {
-        action,
-        payload: {
-          kind: eventKind(rest[0]),
-          obs: await rowsOf(warehouse, eventKind(rest[0]), rest.slice(1)),
-        },
-      }
+    case 'merge': {
+      const kind = eventKind(rest[0])
+      return { action, payload: { kind, obs: await rowsOf(warehouse, kind, rest.slice(1)) } }
+    }
     case 'split': {
       const kind = eventKind(rest[0])
       const all = await rowsOf(warehouse, kind, rest.slice(1))

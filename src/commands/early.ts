@@ -1,10 +1,9 @@
 import { existsSync } from 'node:fs'
-import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import { databaseIn } from '../warehouse/folder.ts'
 import { beginOpening } from '../warehouse/opening.ts'
 import type { OuterEffects } from './effects.ts'
-import { folderNamed } from './session-folder.ts'
+import { folderNamed, maybeServed } from './session-folder.ts'
 import type { VerbName } from './verb-names.ts'
 
 /** Verbs that need no warehouse. */
@@ -29,7 +28,6 @@ export function openEarly(
   })
   const folder = folderNamed(typeof values.warehouse === 'string' ? values.warehouse : null, effects)
   const isAsked = !without.has(verb) && (verb !== 'query' || positionals.length > 0)
-  const isFree =
-    !effects.warehouse && existsSync(databaseIn(folder)) && !existsSync(join(folder, 'server.json'))
+  const isFree = !effects.warehouse && existsSync(databaseIn(folder)) && !maybeServed(folder)
   return isAsked && isFree ? beginOpening(databaseIn(folder)) : async () => undefined
 }

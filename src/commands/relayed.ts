@@ -1,8 +1,6 @@
-import { existsSync } from 'node:fs'
-import { join } from 'node:path'
 import type { Arguments } from './arguments.ts'
 import { CommandError, type Effects } from './effects.ts'
-import { warehouseFolder } from './session-folder.ts'
+import { maybeServed, warehouseFolder } from './session-folder.ts'
 
 /**
  * Has the server that holds the warehouse run the command, where one runs.
@@ -15,7 +13,7 @@ export async function relayed(
 ): Promise<number | null> {
   if (effects.warehouse) return null
   const folder = warehouseFolder(args, effects)
-  if (!existsSync(join(folder, 'server.json'))) return null
+  if (!maybeServed(folder)) return null
   const { readServerInfo, RelayFailed, relayTo } = await import('../server/relay.ts')
   const info = readServerInfo(folder)
   if (info === null) return null

@@ -1,4 +1,5 @@
-import { isAbsolute, resolve } from 'node:path'
+import { existsSync } from 'node:fs'
+import { isAbsolute, join, resolve } from 'node:path'
 import type { Arguments } from './arguments.ts'
 import type { Effects } from './effects.ts'
 
@@ -18,3 +19,6 @@ export function folderNamed(name: string | null, { cwd, env }: Place): string {
 export function inFolder(cwd: string, path: string): string {
   return isAbsolute(path) ? path : resolve(cwd, path)
 }
+
+/** Does a server hold the warehouse of a folder, or did one leave it without a word? Asked before the server's code is loaded. */
+export const maybeServed = (folder: string): boolean => existsSync(join(folder, 'server.json'))

@@ -3,7 +3,8 @@ import type { Warehouse } from '../warehouse/index.ts'
 import { valueTrouble } from './amended-value.ts'
 import { countFates } from './counts.ts'
 import { typeAgain } from './ingest.ts'
-import { lineNumber, markSetAside } from './set-aside.ts'
+import { lineNumber } from './plan.ts'
+import { markSetAside } from './set-aside.ts'
 
 export type EventKind = 'drop' | 'load' | 'flight' | 'offload'
 

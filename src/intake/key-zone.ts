@@ -1,5 +1,5 @@
 import { kinds, tableName } from '../kinds/index.ts'
-import { canonicalProfiles, type Profile, type ZoneRule } from '../sources/index.ts'
+import type { Profile, ZoneRule } from '../sources/index.ts'
 import { quote } from '../values/sql/write.ts'
 import type { SqlZone } from '../values/sql.ts'
 import type { Warehouse } from '../warehouse/index.ts'
@@ -40,7 +40,7 @@ export async function takeMovedKeys(warehouse: Warehouse, kept: readonly Profile
   const before = await warehouse.value<string>('SELECT zone FROM obs.key_zone')
   const now = await readKeyZone(warehouse)
   if (before === null || before === now) return
-  const own = [...canonicalProfiles(), ...kept].filter((profile) => namesZone(profile.zone))
+  const own = kept.filter((profile) => namesZone(profile.zone))
   const names = own.map((profile) => quote(profile.name))
   const others = names.length === 0 ? '' : ` AND profile NOT IN (${names.join(', ')})`
   // Whether a row came too late for a closed season depends on its day, key or none.

@@ -1,7 +1,5 @@
 import type { Warehouse } from '../warehouse/index.ts'
-
-/** A line in quarantine as amendments name it: file_no · 2^32 + line · 16, as SQL over a row that has both. */
-export const lineNumber = 'file_no::BIGINT * 4294967296 + line * 16'
+import { lineNumber } from './plan.ts'
 
 /**
  * Notes in `obs.corrected` which quarantined lines a person has set aside: nothing in them is missing from the account

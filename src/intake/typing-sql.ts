@@ -8,6 +8,7 @@ import {
   ignoreSql,
   isBulk,
   isKeptText,
+  lineNumber,
   mapName,
   mapTable,
   needsBaseZone,
@@ -88,7 +89,7 @@ WITH texts AS (
 ), judged AS (
   SELECT *, CASE ${troubleCase}${closed} END AS trouble, ${ident} AS ident FROM witnessed
 )
-SELECT file_no::BIGINT * 4294967296 + line::BIGINT * 16 + ${plan.rec}, file_no, line, ${plan.rec}, ${quote(profile.name)},
+SELECT ${lineNumber} + ${plan.rec}, file_no, line, ${plan.rec}, ${quote(profile.name)},
   v_witness_name, CASE WHEN trouble IS NULL THEN v_witness_name || ${quote(`:${clockName(profile)}`)} END,
   CASE WHEN trouble IS NULL THEN ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'} ELSE CASE trouble ${troubleTexts} END END, v_flags,
   CASE WHEN trouble IS NULL THEN ident ELSE ${rowHash(plan.header.length)} END, coalesce(-trouble, 1),

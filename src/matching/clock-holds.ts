@@ -1,8 +1,8 @@
+import { hoursToldBeside } from './clock-beside.ts'
 import { type BlockClock, sameHourSeconds } from './clock-groups.ts'
 import { type Change, type Group, hourOf, leastGains, rightOf } from './clock-hours.ts'
 import { flownNear, misses, pointsOf } from './clock-misses.ts'
 import { withoutNoise } from './clock-noise.ts'
-import { hoursToldBeside } from './clock-seconds.ts'
 import { FLIGHT, type Observations, type Source } from './observations.ts'
 
 /** Sources, of two witnesses at least, that a tracker yields to when it alone tells another hour. */

@@ -25,7 +25,7 @@ export class Warehouse {
   readonly #instance: DuckDBInstance
   readonly #connection: DuckDBConnection
   readonly #isReader: boolean
-  readonly #given: GivenNumbers | null
+  #given: GivenNumbers | null = null
   readonly #texts = new Map<string, string>()
   #queue: Promise<unknown> = Promise.resolve()
 
@@ -39,7 +39,6 @@ export class Warehouse {
     this.#instance = instance
     this.#connection = connection
     this.#isReader = isReader
-    this.#given = isReader ? null : new GivenNumbers(connection)
   }
 
   /**
@@ -200,12 +199,15 @@ export class Warehouse {
    * @throws Error on a reader's connection.
    */
   async giving<T>(tables: NumberTables, work: () => Promise<T>): Promise<T> {
-    if (!this.#given) throw new Error('a reader gives no numbers')
-    this.#given.hold(tables)
+    if (this.#isReader) throw new Error('a reader gives no numbers')
+    // Most commands give none.
+    this.#given ??= new GivenNumbers(this.#connection)
+    const given = this.#given
+    given.hold(tables)
     try {
       return await work()
     } finally {
-      this.#given.drop(tables)
+      given.drop(tables)
     }
   }
 

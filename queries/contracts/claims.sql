@@ -26,7 +26,7 @@ bare AS (
   FROM seen SEMI JOIN lost USING (term_no, day) WHERE ticket_key IS NULL AND is_inside AND price_no IS NOT NULL)
 SELECT l.bill_no, b.work_no, b.term_no, b.id AS fill
 FROM lost l JOIN bare b ON b.term_no = l.term_no AND b.day = l.day AND b.place = l.place
-WHERE l.lines <= b.loads AND abs(l.quantity - b.quantity) <= b.quantity * l.tolerance_pct / 100 + 0.0005;
+WHERE l.lines <= b.loads AND abs(l.quantity - b.quantity) <= contracts.times(b.quantity, l.tolerance_pct) / 100 + 0.0005;
 
 -- Lines that claim the same units form a group and share its pool. A load has the number of its part of the fill, drops
 -- go by the load behind them.

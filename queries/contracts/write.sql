@@ -21,7 +21,7 @@ SELECT s.contract, s.invoice, s.line, s.item, s.aircraft, coalesce(s.currency, '
   s.quantity AS billed_quantity,
   CASE WHEN s.cancelled_by IS NOT NULL OR s.cancels IS NOT NULL THEN s.quantity
     WHEN s.is_credit THEN CASE WHEN s.amount <> 0 AND s.supported_amount = s.amount THEN s.quantity
-      ELSE round(s.quantity * s.supported_amount / nullif(s.amount, 0), 6) END
+      ELSE round(s.quantity::DECIMAL(38,6) * s.supported_amount / nullif(s.amount, 0), 6) END
     WHEN s.is_weighed THEN CASE WHEN s.taken > 0 AND s.difference_amount = 0 THEN s.quantity ELSE s.supported END ELSE 0 END::DECIMAL(18,6),
   CASE WHEN s.is_weighed THEN s.evidence_quantity END::DECIMAL(18,6), CASE WHEN s.is_weighed AND s.let_go > 0 THEN s.let_go END::DECIMAL(18,6), s.emergency_rule,
   s.unit_price, CASE WHEN s.is_weighed AND s.prices = 1 THEN s.low_price WHEN s.is_weighed AND s.prices = 0 AND len(s.day_prices) = 1 THEN s.day_prices[1] END,

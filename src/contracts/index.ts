@@ -47,8 +47,8 @@ async function run(warehouse: Warehouse, stage: string): Promise<void> {
 /** Shares each group's evidence among its lines, in whole millionths, into `slice`. */
 async function share(warehouse: Warehouse): Promise<void> {
   const claims = await warehouse.columns(`
-    SELECT c.bill_no, c.group_no, (c.quantity * 1000000)::BIGINT AS billed, (p.quantity * 1000000)::BIGINT AS pool,
-      CASE WHEN c.is_gallons THEN floor(p.quantity * c.tolerance_pct * 10000)::BIGINT ELSE 0 END AS allowed
+    SELECT c.bill_no, c.group_no, contracts.in_millionths(c.quantity) AS billed, contracts.in_millionths(p.quantity) AS pool,
+      CASE WHEN c.is_gallons THEN floor(contracts.times(p.quantity, c.tolerance_pct) * 10000)::BIGINT ELSE 0 END AS allowed
     FROM claimant c JOIN pool p ON p.group_no = c.group_no WHERE p.owned > 0 ORDER BY c.group_no, c.bill_no`)
   const shares = shareEvidence({
     group: claims.numbers('group_no'),

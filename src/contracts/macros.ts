@@ -1,10 +1,12 @@
 /**
  * Arithmetic and keys that the stages share. Amounts are exact decimals throughout: a product has twelve places and is
- * rounded once, half away from zero, so that a credit note cancels its line to the cent.
+ * rounded once, half away from zero, so that a credit note cancels its line to the cent. What is absurdly dear is valued
+ * at a thousand billion at most, so that one slip in a price stops nothing else.
  */
 export const macros = `
 CREATE OR REPLACE MACRO contracts.times(quantity, unit_price) AS quantity::DECIMAL(38,6) * unit_price::DECIMAL(18,6);
-CREATE OR REPLACE MACRO contracts.cents(exact) AS round(exact, 2)::DECIMAL(18,2);
+CREATE OR REPLACE MACRO contracts.cents(exact) AS round(greatest(-1000000000000000, least(1000000000000000, exact)), 2)::DECIMAL(18,2);
+CREATE OR REPLACE MACRO contracts.in_millionths(quantity) AS (quantity::DECIMAL(38,6) * 1000000)::BIGINT;
 CREATE OR REPLACE MACRO contracts.of_millionths(count) AS (count::DECIMAL(20,0) * 0.000001::DECIMAL(7,6))::DECIMAL(38,6);
 -- Seconds in steps of an hour, in integers: half-up, up or down.
 CREATE OR REPLACE MACRO contracts.steps(air_s, step_ms, rounding) AS

@@ -2,6 +2,9 @@ import { choice, column, reference } from './columns-of.ts'
 import { counters, fluids, type Kind } from './kind.ts'
 
 const yesNo = ['yes', 'no'] as const
+/** Beyond these a quantity, a price or an amount is a slip of the pen, and sums of millions of lines still fit an exact decimal. */
+const billed = { min: -1_000_000_000, max: 1_000_000_000 }
+const amounts = { min: -1_000_000_000_000, max: 1_000_000_000_000 }
 const items = ['flight-hour', 'availability-day', 'gallon-delivered', 'gallon-loaded', 'fixed'] as const
 
 /** What is on record about aircraft, tanks, places, fires, contracts and inspection programmes. */
@@ -187,9 +190,12 @@ export const registryKinds: readonly Kind[] = [
       reference('contract*', 'contract', 'contract number'),
       choice('item*', items, 'what is priced'),
       choice('fluid', fluids, 'fluid; any when blank'),
-      column('unit_price*', 'price', 'price of one unit'),
-      column('from_quantity', 'number', "tier: from this running quantity of the season's", { min: 0 }),
-      column('to_quantity', 'number', 'tier: up to this quantity', { min: 0 }),
+      column('unit_price*', 'price', 'price of one unit', billed),
+      column('from_quantity', 'number', "tier: from this running quantity of the season's", {
+        min: 0,
+        max: billed.max,
+      }),
+      column('to_quantity', 'number', 'tier: up to this quantity', { min: 0, max: billed.max }),
       column('starts_on', 'date', 'first day of this price'),
       column('ends_on', 'date', 'last day of this price'),
     ],
@@ -211,9 +217,9 @@ export const registryKinds: readonly Kind[] = [
       column('to_on', 'date', 'last day billed; the first when blank'),
       column('ticket', 'text', 'ticket number'),
       choice('fluid', fluids, 'fluid'),
-      column('quantity*', 'price', 'quantity billed'),
-      column('unit_price*', 'price', 'price billed'),
-      column('amount*', 'money', 'amount billed'),
+      column('quantity*', 'price', 'quantity billed', billed),
+      column('unit_price*', 'price', 'price billed', billed),
+      column('amount*', 'money', 'amount billed', amounts),
     ],
   },
   {

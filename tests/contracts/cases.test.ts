@@ -122,6 +122,50 @@ describe('one line', () => {
     expect(found[0]!.message).toMatch(/^6600\.00 USD billed, 6500\.00 borne out: /)
   })
 
+  test('a line for a whole season is no larger than a line may be', async () => {
+    await desk.contract('C-1', { volume_tolerance_pct: 7.5 })
+    await desk.rate('C-1', 'gallon-loaded', '3.25')
+    await desk.rate('C-1', 'gallon-delivered', '3.25')
+    for (let day = 1; day <= 30; day++) {
+      const at = `2026-07-${String(day).padStart(2, '0')}T18:00`
+      const load = await desk.load(at, 60_000)
+      await desk.drop(at, 60_000, { load })
+    }
+    await desk.load('2026-07-31T18:00', 150_000)
+    const season = { from_on: '2026-07-01', to_on: '2026-07-30' }
+    const line = (
+      number: string,
+      item: string,
+      sum: [string, string, string],
+      more: Record<string, string>,
+    ) => desk.line('C-1', 'I-1', number, item, sum, more)
+    await line('1', 'gallon-loaded', ['1800000', '3.25', '5850000.00'], season)
+    await line('2', 'gallon-delivered', ['2400000', '3.25', '7800000.00'], season)
+    await line('3', 'gallon-delivered', ['-900000', '3.25', '-2925000.00'], season)
+    await line('4', 'gallon-loaded', ['160000', '3.25', '520000.00'], {
+      from_on: '2026-07-31',
+      to_on: '2026-07-31',
+      ticket: 'lost',
+    })
+    expect(await said()).toEqual([
+      ['ok', 1_800_000, '5850000.00'],
+      ['ok quantity-over', 2_400_000, '7800000.00'],
+      ['quantity-under', -600_000, '-1950000.00'],
+      ['ok', 160_000, '520000.00'],
+    ])
+  })
+
+  test('a price that is a slip of the pen stops nothing else', async () => {
+    await desk.contract('C-1')
+    await desk.rate('C-1', 'gallon-loaded', '999999999')
+    await desk.load('2026-07-04T18:00', 90_000_000, { ticket: '1' })
+    const sum: [string, string, string] = ['1000000000', '999999999', '999999999999.00']
+    await desk.line('C-1', 'I-1', '1', 'gallon-loaded', sum, { ticket: '1' })
+    await desk.line('C-1', 'I-1', '2', 'fixed', ['1', '5', '5.00'])
+    const rows = await desk.verdicts()
+    expect(rows.map((row) => row.findings[0])).toEqual(['arithmetic', 'not-on-contract'])
+  })
+
   test('no tolerance on record is none', async () => {
     await desk.contract('C-1')
     await desk.rate('C-1', 'gallon-loaded', '3.25')

@@ -1,6 +1,6 @@
-import fc from 'fast-check'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { mulRound } from '../../src/values/index.ts'
+import fc from '../chance.ts'
 import { Desk } from './desk.ts'
 
 let desk: Desk

@@ -10,7 +10,6 @@ import {
   Utf8,
   vectorFromArray,
 } from 'apache-arrow'
-import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { changeAddress, readAddress, writeAddress } from '../../dashboards/address.ts'
 import { quantile } from '../../dashboards/charts/words.ts'
@@ -20,6 +19,7 @@ import { aboveFolder, folderOf } from '../../dashboards/paths.ts'
 import { rowsOfArrow } from '../../dashboards/rows.ts'
 import { clockIn, timeText } from '../../dashboards/times.ts'
 import { figure, money, quantity, shown, threeFigures } from '../../dashboards/units.ts'
+import fc from '../chance.ts'
 import { arrowOf } from './fixture-server.ts'
 
 test('an address is read as it was written', () => {

@@ -1,6 +1,6 @@
-import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { type FoldRow, foldArrivals } from '../../src/intake/fold.ts'
+import fc from '../chance.ts'
 
 const minute = 60_000
 const increment = () => false

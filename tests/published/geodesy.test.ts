@@ -5,7 +5,6 @@
  * Appropriate Latitude Longitude Datum and Format".
  */
 import { DuckDBInstance } from '@duckdb/node-api'
-import fc from 'fast-check'
 import geodesic from 'geographiclib-geodesic'
 import { describe, expect, test } from 'vitest'
 import {
@@ -17,6 +16,7 @@ import {
 } from '../../src/values/index.ts'
 import { mgrsCentre } from '../../src/values/position.ts'
 import { fromUtm, toUtm } from '../../src/values/utm.ts'
+import fc from '../chance.ts'
 
 const dms = (d: number, m: number, s: number) => Math.sign(d) * (Math.abs(d) + m / 60 + s / 3600)
 const published: [string, [number, number, number, number], number][] = [

@@ -1,9 +1,9 @@
 import { Decimal } from 'decimal.js'
-import fc from 'fast-check'
 import readXlsxFile from 'read-excel-file/node'
 import { expect, test } from 'vitest'
 import type { ResultRow } from '../../src/catalogue/index.ts'
 import { reconcileWorkbook } from '../../src/report/index.ts'
+import fc from '../chance.ts'
 import { unzipped, Worksheet } from './spreadsheet.ts'
 
 const line = (own: Partial<ResultRow>): ResultRow => ({

@@ -1,9 +1,9 @@
 import { gzipSync } from 'node:zlib'
 import { dsvFormat } from 'd3-dsv'
-import fc from 'fast-check'
 import { afterAll, describe, expect, test } from 'vitest'
 import { readRecord } from '../../src/sources/csv-record.ts'
 import { isProblem } from '../../src/sources/index.ts'
+import fc from '../chance.ts'
 import { dropProfile, Workbench } from './workbench.ts'
 
 const bench = new Workbench()

@@ -1,7 +1,7 @@
 import { dsvFormat } from 'd3-dsv'
-import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { csvCell, readRecord } from '../../src/sources/csv-record.ts'
+import fc from '../chance.ts'
 
 function readAll(text: string, delimiter = ','): { cells: string[]; trouble: string | null }[] {
   const records = []

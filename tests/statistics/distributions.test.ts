@@ -1,4 +1,3 @@
-import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import {
   betaQuantile,
@@ -12,6 +11,7 @@ import {
   Z_95,
 } from '../../src/statistics/distributions.ts'
 import { erfc, incompleteBeta, incompleteGamma, lnGamma } from '../../src/statistics/special-functions.ts'
+import fc from '../chance.ts'
 
 const relative = (actual: number, expected: number): number => Math.abs(actual / expected - 1)
 const probability = fc.double({ min: 1e-6, max: 1 - 1e-6, noNaN: true })

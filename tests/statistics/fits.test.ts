@@ -1,4 +1,3 @@
-import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { ewmaChart, individualsChart, proportionsChart } from '../../src/statistics/control-charts.ts'
 import { huberRegression } from '../../src/statistics/huber.ts'
@@ -7,6 +6,7 @@ import { fitLine, lineIntervals } from '../../src/statistics/line.ts'
 import { fitPowerLaw, laplaceTrend } from '../../src/statistics/repairable.ts'
 import { intervalCredit, pinballLoss } from '../../src/statistics/scores.ts'
 import { theilSen } from '../../src/statistics/theil-sen.ts'
+import fc from '../chance.ts'
 
 const points = fc.array(
   fc.tuple(fc.double({ min: -100, max: 100, noNaN: true }), fc.double({ min: -100, max: 100, noNaN: true })),

@@ -1,4 +1,3 @@
-import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { poissonExact, poissonRate } from '../../src/statistics/counts.ts'
 import { meanDifference, meanInterval, meanIntervalFrom } from '../../src/statistics/mean-interval.ts'
@@ -8,6 +7,7 @@ import {
   newcombeDifference,
   wilson,
 } from '../../src/statistics/proportions.ts'
+import fc from '../chance.ts'
 
 const group = fc
   .integer({ min: 1, max: 5000 })

@@ -1,4 +1,3 @@
-import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import {
   median,
@@ -8,6 +7,7 @@ import {
   quantiles,
   weightedQuantile,
 } from '../../src/statistics/quantiles.ts'
+import fc from '../chance.ts'
 
 const sample = fc.array(fc.double({ min: -1e6, max: 1e6, noNaN: true }), { minLength: 1, maxLength: 40 })
 const level = fc.double({ min: 0, max: 1, noNaN: true })

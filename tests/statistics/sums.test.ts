@@ -1,7 +1,7 @@
-import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { mean, sampleSd, squaredDeviations } from '../../src/statistics/moments.ts'
 import { stableDot, stableSum } from '../../src/statistics/sums.ts'
+import fc from '../chance.ts'
 
 const finite = fc.double({ min: -1e12, max: 1e12, noNaN: true })
 

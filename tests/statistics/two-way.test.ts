@@ -1,7 +1,7 @@
-import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { random } from '../../src/statistics/random.ts'
 import { twoWayFit } from '../../src/statistics/two-way.ts'
+import fc from '../chance.ts'
 
 interface Pairs {
   row: number[]

@@ -1,4 +1,3 @@
-import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import {
   type Axis,
@@ -10,6 +9,7 @@ import {
   readPosition,
   sqlValue,
 } from '../../src/values/index.ts'
+import fc from '../chance.ts'
 import { openValues } from './duck.ts'
 
 const duck = await openValues()

@@ -1,5 +1,4 @@
 import { Decimal } from 'decimal.js'
-import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import {
   callNumberKey,
@@ -15,6 +14,7 @@ import {
   sumMoney,
   ticketKey,
 } from '../../src/values/index.ts'
+import fc from '../chance.ts'
 import { openValues } from './duck.ts'
 
 const duck = await openValues()

@@ -1,4 +1,3 @@
-import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import {
   type Decimal,
@@ -10,6 +9,7 @@ import {
   tidy,
   type Unit,
 } from '../../src/values/index.ts'
+import fc from '../chance.ts'
 import { openValues } from './duck.ts'
 
 const duck = await openValues()

@@ -1,4 +1,3 @@
-import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import {
   isZone,
@@ -12,6 +11,7 @@ import {
   zoneOffset,
   zoneTransitions,
 } from '../../src/values/index.ts'
+import fc from '../chance.ts'
 import { openValues } from './duck.ts'
 
 const duck = await openValues()

@@ -1,5 +1,6 @@
 import type { Block } from './blocks.ts'
 import type { Evidence } from './clock-evidence.ts'
+import { type Edge, exactShifts } from './clock-exact.ts'
 import { withoutNoise } from './clock-noise.ts'
 import { clockRank, type Source } from './observations.ts'
 
@@ -47,7 +48,7 @@ export function groupClocks(
   anchors: readonly BlockClock[] = [],
 ): BlockClock[] {
   const number = new Map(blocks.map((block, index) => [block, index]))
-  const edges = evidence
+  const edges: Edge[] = evidence
     .filter((item) => item.isSure)
     .map((item) => ({
       one: number.get(item.one)!,
@@ -75,11 +76,14 @@ export function groupClocks(
           Math.abs(position[index]! - position[other]! - shift) > sameHourSeconds,
       ),
     )
-  for (const { one, other, reading } of edges) {
+  const joining = new Set<Edge>()
+  for (const edge of edges) {
+    const { one, other, reading } = edge
     const [a, b] = [group[one]!, group[other]!]
     if (a === b) continue
     const shift = position[one]! - reading.offset - position[other]!
     if (isContradiction(members[a]!, members[b]!, shift)) continue
+    joining.add(edge)
     for (const index of members[b]!) {
       position[index] = position[index]! + shift
       group[index] = a
@@ -116,11 +120,12 @@ export function groupClocks(
     }
   }
 
+  const commons = commonsOf(members, position, blocks, edges, joining, sources, anchors, group)
   return blocks.map((block, index) => {
     const anchor = anchors[index]
     if (anchor?.isStrong) return { ...anchor, group: group[index]!, hints: hints[index]! }
     const set = members[group[index]!]!
-    const common = commonPosition(set, position, blocks, sources, anchors)
+    const common = commons[group[index]!]!
     const isLone = set.length === 1 && sources[block.source]!.witness !== 'tracker'
     const basis = isLone ? 'alone' : common.basis
     const offset = isLone ? 0 : position[index]! - common.position
@@ -144,17 +149,55 @@ export function groupClocks(
   })
 }
 
+/** The common clock of every group; positions come to it where what is known exactly is no more off than rounding hides. */
+function commonsOf(
+  members: readonly (readonly number[])[],
+  position: Float64Array,
+  blocks: readonly Block[],
+  edges: readonly Edge[],
+  joining: ReadonlySet<Edge>,
+  sources: readonly Source[],
+  anchors: readonly BlockClock[],
+  group: readonly number[],
+): Common[] {
+  const within: Edge[][] = members.map(() => [])
+  for (const edge of edges) if (group[edge.one] === group[edge.other]) within[group[edge.one]!]!.push(edge)
+  return members.map((set, number) => {
+    if (set.length === 0) return noCommon
+    const common = commonPosition(set, position, blocks, sources, anchors)
+    if (common.basis === 'pair' || set.length < 3) return common
+    const offset = (index: number): number => position[index]! - common.position
+    const settled = (index: number): number => (anchors[index]?.isStrong ? anchors[index].offset : Number.NaN)
+    const shifts = exactShifts(set, within[number]!, joining, blocks, offset, common.anchor, settled)
+    for (const [index, shift] of shifts) position[index] = position[index]! + shift
+    return common
+  })
+}
+
+const noCommon: Common = { basis: 'pair', position: Number.NaN, anchor: -1 }
+
+interface Common {
+  readonly basis: 'tracker' | 'majority' | 'pair'
+  readonly position: number
+  /** The block that tells it. */
+  readonly anchor: number
+}
+
 function commonPosition(
   set: readonly number[],
   position: Float64Array,
   blocks: readonly Block[],
   sources: readonly Source[],
   anchors: readonly BlockClock[],
-): { basis: 'tracker' | 'majority' | 'pair'; position: number } {
+): Common {
   const firm = set.find((index) => anchors[index]?.isStrong)
   if (firm !== undefined) {
     const { basis, offset } = anchors[firm]!
-    return { basis: basis === 'tracker' ? 'tracker' : 'majority', position: position[firm]! - offset }
+    return {
+      basis: basis === 'tracker' ? 'tracker' : 'majority',
+      position: position[firm]! - offset,
+      anchor: firm,
+    }
   }
   const witnessOf = (index: number): string => sources[blocks[index]!.source]!.witness
   const trusted = [...set].sort(
@@ -162,7 +205,7 @@ function commonPosition(
       clockRank(witnessOf(a)) - clockRank(witnessOf(b)) || blocks[a]!.source - blocks[b]!.source || a - b,
   )
   const first = trusted[0]!
-  if (witnessOf(first) === 'tracker') return { basis: 'tracker', position: position[first]! }
+  if (witnessOf(first) === 'tracker') return { basis: 'tracker', position: position[first]!, anchor: first }
   const camps = trusted.map((anchor) => {
     const near = trusted.filter(
       (index) =>
@@ -175,6 +218,6 @@ function commonPosition(
   const best = camps[0]!
   const rival = camps.find((camp) => !camp.near.includes(best.anchor))
   if (best.witnesses >= 2 && (!rival || rival.witnesses < best.witnesses))
-    return { basis: 'majority', position: position[best.anchor]! }
-  return { basis: 'pair', position: position[first]! }
+    return { basis: 'majority', position: position[best.anchor]!, anchor: best.anchor }
+  return { basis: 'pair', position: position[first]!, anchor: first }
 }

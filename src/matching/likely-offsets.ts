@@ -7,6 +7,8 @@ const binSeconds = 120
 const bins = Math.ceil((2 * widest) / binSeconds) + 1
 /** Likeness that falls together before an offset is worth a look. */
 const leastSum = 0.8
+/** Clocks of which each is rounded to so much, or less, on average, are exact, s. */
+const exactSeconds = 60
 const zero = Math.round(widest / binSeconds)
 /** How many events of like volume lie so far apart, by bin; all 0 between calls. */
 const counts = new Float64Array(bins)
@@ -43,8 +45,16 @@ export function likelyOffsets(
   if (last < 0) return null
   const isAtZero = fewer >= 3 && nearZero >= 0.85 * fewer
   const peaks = isAtZero ? [] : peaksOf(first, last, Math.max(1, Math.ceil((halfSum + 30) / binSeconds)))
+  const places = halfSum <= exactSeconds ? peaks.map(highestBeside) : peaks
   counts.fill(0, first, last + 1)
-  return [0, ...peaks.map((bin) => bin * binSeconds - widest)]
+  return [0, ...places.map((bin) => bin * binSeconds - widest)]
+}
+
+/** The bin that holds most of a bin and its neighbours: between exact clocks the middle of three may be minutes off, and a drop too far. */
+function highestBeside(bin: number): number {
+  let best = bin
+  for (const beside of [bin - 1, bin + 1]) if (counts[beside]! > counts[best]!) best = beside
+  return best
 }
 
 /** The bins around which most events fall together, away from zero; only those from `first` to `last` hold any. */

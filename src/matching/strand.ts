@@ -8,7 +8,7 @@ import { volumeStep } from './rounding.ts'
 import type { Scene } from './scene.ts'
 import { fillTies, settleTies } from './ties.ts'
 
-const minute = 60
+const [second, minute] = [1, 60]
 /** Drifts tried beside the one that the pairs show, where rounding hides them: seconds gained per second. */
 const hiddenDrifts = [-4, -2, 2, 4].map((minutes) => (minutes * minute) / (9 * 3600))
 const leastForHidden = 9
@@ -22,7 +22,7 @@ export function halfGalOf(scene: Scene, strand: Strand): number {
 
 /**
  * The strand's place among the events told so far: aligned once as a stranger's, then by what the pairs tell of its
- * clock and its manner; where a coarse clock hides whether it drifts, by the drift that makes most of it.
+ * clock and its manner; where a clock to minutes hides how it drifts, by the drift that makes most of it.
  */
 export function placeStrand(scene: Scene, profile: Profile, strand: Strand, halfGal: number): Alignment {
   const stranger = strangers[scene.kind]!
@@ -31,7 +31,7 @@ export function placeStrand(scene: Scene, profile: Profile, strand: Strand, half
   const { drift, manner } = learn(lines, first)
   if (drift === noDrift && manner === stranger) return first
   let best = alignLines(lines, drift, manner)
-  if (scene.kind !== DROP || lines.half <= minute || lines.rows < leastForHidden) return best
+  if (scene.kind !== DROP || lines.half <= second || lines.rows < leastForHidden) return best
   const middle = drift === noDrift ? lines.written[lines.rows >> 1]! : drift.middle
   for (const more of hiddenDrifts) {
     const hidden = { middle, level: drift.level, slope: drift.slope + more }
@@ -44,7 +44,7 @@ export function placeStrand(scene: Scene, profile: Profile, strand: Strand, half
 function alignLines(lines: Lines, drift: Drift, manner: Manner): Alignment {
   lines.lay(drift, manner)
   const found = align(lines)
-  const near = lines.half > 1 ? 2 * lines.half + minute * manner.slackMin : 0
+  const near = lines.half > second ? 2 * lines.half + minute * manner.slackMin : 0
   settleTies(lines, found, near)
   fillTies(lines, found, near)
   return found

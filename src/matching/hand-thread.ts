@@ -5,12 +5,15 @@ import { type Briefing, Hand } from './hand.ts'
 import type { Asked } from './hands.ts'
 
 const hand = new Hand(workerData as Briefing)
-const steps = hand as unknown as Record<string, (...args: readonly unknown[]) => Record<string, Filled>>
+const steps = hand as unknown as Record<
+  string,
+  (...args: readonly unknown[]) => Record<string, Filled | readonly number[]>
+>
 const port = parentPort!
 
 port.on('message', ({ step, args }: Asked) => {
   const given = steps[step]!.call(hand, ...args)
-  const arrays = Object.values(given).flatMap(({ columns }) => Object.values(columns))
+  const arrays = Object.values(given).flatMap((one) => ('columns' in one ? Object.values(one.columns) : []))
   port.postMessage(
     given,
     arrays.map((array) => array.buffer as ArrayBuffer),

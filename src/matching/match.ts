@@ -12,6 +12,7 @@ import { changesSince, markSeen } from './touched.ts'
 import { matchAll } from './whole.ts'
 import {
   dropWorkingTables,
+  prepareWriting,
   removeClocks,
   removeOld,
   writeClocks,
@@ -99,6 +100,7 @@ async function matchTouched(
       judged.map((index) => offsets[index]!),
     )
     await writeClocks(warehouse, [rows.filled()])
+    await prepareWriting(warehouse)
     await writeLedger(warehouse, outcome)
     await writeFindings(warehouse)
     return {

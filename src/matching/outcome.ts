@@ -1,4 +1,5 @@
 import type { Decisions, Event } from './amendments.ts'
+import { Carried, type CarriedColumn, carriedColumns } from './carried.ts'
 import { disagreementsOf, ranksOf } from './disagreement.ts'
 import { EventColumns } from './event-columns.ts'
 import { timeField } from './fields.ts'
@@ -41,8 +42,10 @@ const eventColumns = {
   is_excluded: 'TINYINT',
   is_amended: 'TINYINT',
   disagreements: 'TINYINT',
+  ...carriedColumns,
 } as const
 
+const carriedNames = Object.keys(carriedColumns) as CarriedColumn[]
 const ticketBit = bitOf('load', 'ticket')
 
 type LinkColumn = keyof typeof linkColumns
@@ -52,6 +55,8 @@ type EventColumn = keyof typeof eventColumns
 export interface Linked {
   readonly link: Filled<LinkColumn>
   readonly event: Filled<EventColumn>
+  /** Bits of the columns that have to be fetched from the observations, by kind. */
+  readonly fetched: readonly number[]
 }
 
 /** Links and events of a run, as columns of numbers. */
@@ -68,6 +73,7 @@ export class Outcome {
   readonly #byPosition: Float64Array
   readonly #gives: Gives
   readonly #marks: Marks
+  readonly #carried: Carried
 
   constructor(
     o: Observations,
@@ -88,10 +94,11 @@ export class Outcome {
     this.#byPosition = ranksOf('drop', 'latitude', sources)
     this.#gives = new Gives(o, sources)
     this.#marks = new Marks(o, sources)
+    this.#carried = new Carried(o, offsets)
   }
 
   filled(): Linked {
-    return { link: this.link.filled(), event: this.event.filled() }
+    return { link: this.link.filled(), event: this.event.filled(), fetched: this.#carried.fetched }
   }
 
   /** Takes the events of one kind in one segment; ids follow their order in time, then in content. */
@@ -149,6 +156,11 @@ export class Outcome {
     }
     columns.parts_gal[row] = sums.parts
     columns.tickets_gal[row] = sums.tickets
+    for (const name of carriedNames) columns[name][row] = Number.NaN
+    for (let place = 0; place < bits.length; place++) {
+      const index = place < members.length ? members[place]! : summaries[place - members.length]!
+      this.#carried.give(kind, columns, row, index, bits[place]!)
+    }
   }
 
   /** Does its source tell of the event more than once? */

@@ -1,4 +1,6 @@
-import { fieldsOf } from './fields.ts'
+import { purposes } from '../kinds/index.ts'
+import { type CarriedColumn, carriedOf } from './carried.ts'
+import { fieldsOf, idLetter } from './fields.ts'
 import {
   EMERGENCY_RELEASE,
   EMERGENCY_STANDS,
@@ -10,23 +12,23 @@ import {
 import { type EventKind, eventKinds } from './observations.ts'
 import { bitOf, saidSql } from './says.ts'
 
-const isRecorded = `e.witness_bits & ${witnessBit('controller')} > 0`
+const isRecorded = `n.witness_bits & ${witnessBit('controller')} > 0`
 
 /** Columns of each ledger table that are more than what one observation gives; `r.` is that. */
 const derived: Record<EventKind, Readonly<Record<string, string>>> = {
   drop: {
-    is_open_ended: `e.marks & ${OPEN_ENDED} > 0`,
-    purpose: `CASE WHEN e.marks & ${EMERGENCY_STANDS} > 0 THEN 'emergency' ELSE r.purpose END`,
-    is_emergency_release: `e.marks & ${EMERGENCY_RELEASE} > 0`,
-    is_measured: `e.marks & ${MEASURED} > 0`,
+    is_open_ended: `n.marks & ${OPEN_ENDED} > 0`,
+    purpose: `CASE WHEN n.marks & ${EMERGENCY_STANDS} > 0 THEN 'emergency' ELSE r.purpose END`,
+    is_emergency_release: `n.marks & ${EMERGENCY_RELEASE} > 0`,
+    is_measured: `n.marks & ${MEASURED} > 0`,
     is_recorded: isRecorded,
   },
   load: {
-    volume_gal: 'coalesce(e.parts_gal, r.volume_gal)',
-    meter_gal: 'e.tickets_gal',
+    volume_gal: 'coalesce(n.parts_gal, r.volume_gal)',
+    meter_gal: 'n.tickets_gal',
     is_recorded: isRecorded,
   },
-  flight: { is_recorded: `e.witness_bits & ${witnessBit('controller') | witnessBit('tracker')} > 0` },
+  flight: { is_recorded: `n.witness_bits & ${witnessBit('controller') | witnessBit('tracker')} > 0` },
   offload: { is_recorded: isRecorded },
 }
 
@@ -74,25 +76,54 @@ const columns: Record<EventKind, readonly string[]> = {
   offload: ['offloaded_at', 'base_text', 'volume_gal', 'fluid', 'is_recorded'],
 }
 
+const names = (texts: readonly string[]): string => `[${texts.map((text) => `'${text}'`).join(', ')}]`
+
+/** SQL of the id of an event, over `given_numbers('event')` as `n` and its aircraft as `a`. */
+export const idSql = `${names(eventKinds.map((kind) => idLetter[kind]))}[n.kind_no + 1] || '-' || a.aircraft || '-'
+  || strftime(make_timestamp(n.second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ')
+  || CASE WHEN n.turn > 1 THEN '-' || n.turn ELSE '' END`
+
 /**
- * SQL that writes the canonical records of a kind from the working tables `match_event` (event, id, aircraft, witness_bits,
- * marks, parts_gal, tickets_gal, segment, is_excluded) and `match_link` (event, kind_no, obs_no, offset_ms, place, gives, set_bits)
- * and the view `told_<kind>`.
+ * SQL that writes the canonical records of a kind from the given numbers `event` and `link`, and what they do not carry
+ * from the view `told_<kind>`.
+ * @param fetched bits of the columns that some observation gives and events do not carry
  */
-export function resolveSql(kind: EventKind): string {
+export function resolveSql(kind: EventKind, fetched: number): string {
+  const number = eventKinds.indexOf(kind)
+  const isFetched = (name: string): boolean => (fetched & bitOf(kind, name)) !== 0
   const given = columns[kind].filter(
     (name) => name === 'purpose' || name === 'volume_gal' || !derived[kind][name],
   )
-  return `INSERT INTO ledger.${kind}
-WITH resolved AS (
+  const fetches = given.filter(isFetched)
+  const givenValue = (name: string): string => {
+    if (isFetched(name)) return `r.${name}`
+    const carried = carriedOf[kind][name]
+    return carried === undefined ? 'NULL' : carriedSql(name, carried)
+  }
+  const values = columns[kind].map((name) => {
+    const value = given.includes(name) ? givenValue(name) : ''
+    return derived[kind][name]?.replace(`r.${name}`, value) ?? value
+  })
+  const resolved = `LEFT JOIN (
   SELECT l.event,
-${given.map((name) => `    ${givenSql(kind, name)} AS ${name}`).join(',\n')}
-  FROM match_link l JOIN told_${kind} o ON o.obs_no = l.obs_no WHERE l.kind_no = ${eventKinds.indexOf(kind)} GROUP BY l.event
-)
-SELECT e.id, e.aircraft, ${columns[kind].map((name) => derived[kind][name] ?? `r.${name}`).join(', ')},
-  w.witnesses, CASE WHEN len(w.witnesses) > 1 THEN 'corroborated' ELSE 'single' END, e.is_excluded, e.segment
-FROM resolved r JOIN match_event e ON e.event = r.event JOIN match_witnesses w ON w.bits = e.witness_bits
-ORDER BY e.event;`
+${fetches.map((name) => `    ${givenSql(kind, name)} AS ${name}`).join(',\n')}
+  FROM given_numbers('link') l JOIN told_${kind} o ON o.obs_no = l.obs_no::BIGINT
+  WHERE l.kind_no = ${number} AND l.gives & ${fetched} > 0 GROUP BY l.event
+) r ON r.event = n.event`
+  return `INSERT INTO ledger.${kind}
+SELECT ${idSql}, a.aircraft, ${values.join(', ')},
+  w.witnesses, CASE WHEN len(w.witnesses) > 1 THEN 'corroborated' ELSE 'single' END, n.is_excluded = 1,
+  a.aircraft || '-' || strftime(make_timestamp(n.segment_second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ')
+FROM (FROM given_numbers('event') WHERE kind_no = ${number}) n
+JOIN match_aircraft a ON a.number = n.aircraft JOIN match_witnesses w ON w.bits = n.witness_bits
+${fetches.length > 0 ? resolved : ''}
+ORDER BY n.event;`
+}
+
+/** The value of a column that events carry. */
+function carriedSql(name: string, carried: CarriedColumn): string {
+  if (carried.endsWith('_us')) return `make_timestamp(n.${carried}::BIGINT)`
+  return name === 'purpose' ? `${names(purposes)}[n.purpose::INTEGER + 1]` : `n.${carried}`
 }
 
 /** The sets of witnesses by their bits: `match_witnesses(bits, witnesses)`. */

@@ -29,8 +29,16 @@ export function bitOf(kind: EventKind, name: string): number {
   return 2 ** place
 }
 
+/** The bits of all columns of the ledger that one observation gives. */
+export function bitsOf(kind: EventKind): number {
+  return 2 ** namesOf(kind).length - 1
+}
+
 /** The bit that says `openEnded`. */
 export const openEndedBit = 2 ** namesOf('drop').length
+
+/** The bit of a flight that says that it ends before it begins. */
+export const backwardBit = 2 ** namesOf('flight').length
 
 /** SQL of the value that an observation says for a column. */
 export function saidSql(kind: EventKind, name: string): string {
@@ -47,6 +55,7 @@ export function saysSql(kind: EventKind): string {
     return `CASE WHEN ${isSaid} THEN ${bitOf(kind, name)} ELSE 0 END`
   })
   if (kind === 'drop') bits.push(`CASE WHEN ${openEnded} THEN ${openEndedBit} ELSE 0 END`)
+  if (kind === 'flight') bits.push(`CASE WHEN on_at < off_at THEN ${backwardBit} ELSE 0 END`)
   return bits.join(' + ')
 }
 

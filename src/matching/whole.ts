@@ -6,7 +6,7 @@ import type { Linked } from './outcome.ts'
 import { type Part, partsOf } from './parts.ts'
 import { numberNames, readObservations } from './read.ts'
 import { prepareTold, type SetField } from './told.ts'
-import { clearLedger, writeClocks, writeFindings, writeLedger } from './write.ts'
+import { clearLedger, prepareWriting, writeClocks, writeFindings, writeLedger } from './write.ts'
 
 /** A share is worth the statements that write it from so many observations on. */
 const leastOfShare = 30_000
@@ -65,6 +65,7 @@ async function matchParts(
   for (let part = 0; part < hands.length; part++) askFor(part)
   const [first, ...others] = judged.map((one) => one.clocks)
   await writeClocks(warehouse, [first!, ...others])
+  await prepareWriting(warehouse)
   for (let part = 0; part < parts.length; part++) {
     const outcome = await linked[part]!
     askFor(part + hands.length)

@@ -1,11 +1,11 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { bases } from './clock-offsets.ts'
 import type { ClockColumn } from './clock-rows.ts'
-import { idLetter, timeField } from './fields.ts'
+import { timeField } from './fields.ts'
 import type { Filled } from './growing.ts'
 import { eventKinds } from './observations.ts'
 import { type Linked, roles } from './outcome.ts'
-import { resolveSql, witnessSetsSql } from './resolve.ts'
+import { idSql, resolveSql, witnessSetsSql } from './resolve.ts'
 
 export async function clearLedger(warehouse: Warehouse): Promise<void> {
   await warehouse.run(
@@ -18,46 +18,42 @@ export async function clearLedger(warehouse: Warehouse): Promise<void> {
 const names = (texts: readonly string[]): string => `[${texts.map((text) => `'${text}'`).join(', ')}]`
 
 /**
- * Writes events and links through the working table `match_event` and the working view `match_link`, and notes in
- * `match_disputed` on what witnesses disagree.
+ * Writes events and links, and notes in `match_disputed` on what witnesses disagree.
  * @param part number of this outcome among those of a run
  */
 export async function writeLedger(warehouse: Warehouse, outcome: Linked, part = 0): Promise<void> {
   const numbers = { link: outcome.link.columns, event: outcome.event.columns }
+  const { kind_no, disagreements } = numbers.event
   await warehouse.giving(numbers, async () => {
-    await warehouse.run(ledgerSql)
-    await noteDisputed(warehouse, outcome, part)
+    for (const [number, kind] of eventKinds.entries())
+      if (kind_no.includes(number)) await warehouse.run(resolveSql(kind, outcome.fetched[number]!))
+    if (kind_no.length > 0) await warehouse.run(attestationSql)
+    if (disagreements.some((bits) => bits !== 0)) await noteDisputed(warehouse, part)
   })
 }
 
-const ledgerSql = `
-    CREATE OR REPLACE TEMP TABLE match_event AS
-    SELECT n.event, a.aircraft, n.witness_bits, n.marks, n.parts_gal, n.tickets_gal, n.is_excluded = 1 AS is_excluded,
-      n.is_amended = 1 AS is_amended, n.disagreements,
-      ${names(eventKinds.map((kind) => idLetter[kind]))}[n.kind_no + 1] || '-' || a.aircraft || '-'
-        || strftime(make_timestamp(n.second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ')
-        || CASE WHEN n.turn > 1 THEN '-' || n.turn ELSE '' END AS id,
-      a.aircraft || '-' || strftime(make_timestamp(n.segment_second::BIGINT * 1000000), '%Y%m%dT%H%M%SZ') AS segment
-    FROM given_numbers('event') n JOIN match_aircraft a ON a.number = n.aircraft;
-    CREATE OR REPLACE TEMP VIEW match_link AS
-    SELECT n.* REPLACE (n.obs_no::BIGINT AS obs_no), ${names(eventKinds)}[n.kind_no + 1] AS kind,
-      ${names(roles)}[n.role_no + 1] AS role
-    FROM given_numbers('link') n;
-    ${witnessSetsSql};
-    ${eventKinds.map(resolveSql).join('\n')}
-    INSERT INTO ledger.attestation
-    SELECT l.kind, e.id, l.obs_no, s.witness, s.source, l.offset_ms / 60000, l.role, l.place, l.score, l.apart_min,
-      l.own_gal, l.peer_gal, e.is_amended
-    FROM match_link l JOIN match_event e ON e.event = l.event JOIN match_source s ON s.number = l.source;`
+const attestationSql = `INSERT INTO ledger.attestation
+  SELECT ${names(eventKinds)}[l.kind_no + 1], e.id, l.obs_no::BIGINT, s.witness, s.source, l.offset_ms / 60000,
+    ${names(roles)}[l.role_no + 1], l.place, l.score, l.apart_min, l.own_gal, l.peer_gal, e.is_amended
+  FROM given_numbers('link') l
+  JOIN (SELECT n.event, ${idSql} AS id, n.is_amended = 1 AS is_amended
+    FROM given_numbers('event') n JOIN match_aircraft a ON a.number = n.aircraft) e ON e.event = l.event
+  JOIN match_source s ON s.number = l.source`
+
+/** What every outcome is written with. */
+export async function prepareWriting(warehouse: Warehouse): Promise<void> {
+  await warehouse.run(`${witnessSetsSql};
+    CREATE OR REPLACE TEMP TABLE match_disputed(part INTEGER, event INTEGER, id VARCHAR, aircraft VARCHAR,
+      disagreements TINYINT, obs_no BIGINT, place SMALLINT, role VARCHAR)`)
+}
 
 /** The few are taken out first: what a planner does not know to be few, it would join as many. */
-async function noteDisputed(warehouse: Warehouse, outcome: Linked, part: number): Promise<void> {
-  await warehouse.run(`CREATE TEMP TABLE IF NOT EXISTS match_disputed(part INTEGER, event INTEGER, id VARCHAR,
-    aircraft VARCHAR, disagreements TINYINT, obs_no BIGINT, place SMALLINT, role VARCHAR)`)
-  if (!outcome.event.columns.disagreements.some((bits) => bits !== 0)) return
+async function noteDisputed(warehouse: Warehouse, part: number): Promise<void> {
   await warehouse.run(`INSERT INTO match_disputed
-    SELECT ${part}, l.event, e.id, e.aircraft, e.disagreements, l.obs_no, l.place, l.role
-    FROM match_link l JOIN (FROM match_event WHERE disagreements > 0) e ON e.event = l.event`)
+    SELECT ${part}, l.event, e.id, e.aircraft, e.disagreements, l.obs_no::BIGINT, l.place, ${names(roles)}[l.role_no + 1]
+    FROM given_numbers('link') l JOIN (SELECT n.event, n.disagreements, a.aircraft, ${idSql} AS id
+      FROM (FROM given_numbers('event') WHERE disagreements > 0) n JOIN match_aircraft a ON a.number = n.aircraft) e
+      ON e.event = l.event`)
 }
 
 /** Says what witnesses disagree on, once all events are written. */
@@ -124,7 +120,6 @@ export async function removeClocks(warehouse: Warehouse): Promise<void> {
 
 const working = [
   'disputed',
-  'event',
   'clock_number',
   'old',
   'old_clock',
@@ -138,7 +133,7 @@ const working = [
 ]
 
 export async function dropWorkingTables(warehouse: Warehouse): Promise<void> {
-  const views = ['match_link', 'match_clock', ...eventKinds.map((kind) => `told_${kind}`)].map(
+  const views = ['match_clock', ...eventKinds.map((kind) => `told_${kind}`)].map(
     (name) => `DROP VIEW IF EXISTS ${name};`,
   )
   const copies = eventKinds.map(

@@ -32,6 +32,10 @@ test('the value on record of every field is the claim of rank 1, also where peop
       doors = CASE WHEN hash(obs_no + 3) % 2 = 0 THEN ['L', 'R'] END, longitude = CASE WHEN hash(obs_no + 4) % 9 > 0 THEN longitude END;
     UPDATE obs.load SET base = ['KAA', 'KBB', NULL][(hash(obs_no) % 3)::INTEGER + 1], target_gal = nullif(hash(obs_no + 1) % 5, 0) * 100;
     UPDATE obs.flight SET hours = nullif(hash(obs_no) % 4, 0), from_base = ['KAA', NULL][(hash(obs_no + 1) % 2)::INTEGER + 1]`)
+  // Values that have no number: a purpose that is on no list, an end before the beginning; and times between the seconds.
+  await warehouse.run(`UPDATE obs.drop SET purpose = 'scouting' WHERE hash(obs_no + 5) % 50 = 0;
+    UPDATE obs.drop SET dropped_at = dropped_at + INTERVAL 123456 MICROSECOND WHERE witness = 'tracker';
+    UPDATE obs.flight SET on_at = off_at - INTERVAL 1 MINUTE WHERE hash(obs_no + 2) % 9 = 0`)
   const some = (nth: number): number[] => numbers.filter((_, i) => i % 11 === nth)
   const sets: [number, string, string][] = [
     ...some(1).map((obs): [number, string, string] => [obs, 'volume_gal', '777']),

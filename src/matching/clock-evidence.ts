@@ -30,6 +30,9 @@ export interface Evidence {
 
 const setRightCost = 6
 const collisionSeconds = 180
+/** How far pairs of strangers lie from the offset, and pairs of exact clocks at least, s. */
+const usualScatter = 120
+const leastScatter = 20
 /** What each pair must be worth on average before a far offset is believed: time alone is 8, other volumes or places take from it. */
 const leastAgreement = 6
 
@@ -119,15 +122,16 @@ function judged(
   expected: number,
   isCollision: boolean,
 ): Evidence {
+  const half = (one.step + other.step) / 2
   const worth = (reading: Reading | undefined): number =>
-    reading ? reading.score - costOf(reading.offset, expected) : 0
+    reading ? reading.score + tightness(reading, half) - costOf(reading.offset, expected) : 0
   readings.sort((a, b) => worth(b) - worth(a) || Math.abs(a.offset) - Math.abs(b.offset))
   const [first, second] = readings
   const margin = Math.max(0, worth(first)) - Math.max(0, worth(second))
   const sure =
     first !== undefined &&
     !isChance(one, other, first.offset - expected) &&
-    isSure(first, margin, Math.min(one.to - one.from, other.to - other.from), expected, isCollision)
+    isSure(first, margin, one, other, expected, isCollision)
   const isSilent = readings.length === 1 && first!.pairs === 0 && first!.offset === 0
   return {
     one,
@@ -137,6 +141,17 @@ function judged(
     isStrong: sure && first.pairs >= 4 && margin >= 8,
     isCollision,
   }
+}
+
+/**
+ * What it adds, as a logarithm of likelihoods, that pairs lie closer together than those of strangers: of two hours by
+ * which events in a steady rhythm fit, the one by which they fit to seconds is likelier.
+ * @param half what rounding may put a pair off by, s
+ */
+function tightness({ pairs, spread }: Reading, half: number): number {
+  const floor = Math.hypot(half / Math.sqrt(3), leastScatter)
+  const scatter = Math.max(1.4826 * spread, floor)
+  return Math.max(0, pairs - 2) * Math.max(0, Math.log(usualScatter / scatter))
 }
 
 /** Two flights that are not one, and overlap by more than clerks round: an aircraft flies but once at a time. */
@@ -163,13 +178,20 @@ function isChance(one: Block, other: Block, offset: number): boolean {
   return areApart && Math.abs(offset) > 1200 && Math.abs(offset - 3600 * Math.round(offset / 3600)) > 360
 }
 
+/** So many events both could tell of. */
+function mostPairs(one: Block, other: Block): number {
+  return one.byKind.reduce((sum, list, kind) => sum + Math.min(list.length, other.byKind[kind]!.length), 0)
+}
+
 function isSure(
   first: Reading,
   margin: number,
-  fewer: number,
+  one: Block,
+  other: Block,
   expected: number,
   isCollision: boolean,
 ): boolean {
+  const fewer = Math.min(one.to - one.from, other.to - other.from)
   if (expected !== 0 && first.pairs > 0 && Math.abs(first.offset - expected) <= 6 * 60) return margin >= 3
   if (Math.abs(first.offset) <= 12 * 60)
     return (first.pairs >= 2 || (fewer === 1 && Math.abs(first.offset) <= 6 * 60)) && margin >= 3
@@ -177,7 +199,7 @@ function isSure(
   const isHour = Math.abs(first.offset / 3600 - Math.round(first.offset / 3600)) < 0.1
   if (isCollision && isHour && first.pairs === 1 && fewer === 1) return margin >= 1
   const least = isHour && fewer <= 3 ? 2 : 3
-  return first.pairs >= least && first.pairs * 2 > fewer && margin >= 6
+  return first.pairs >= least && first.pairs * 2 > mostPairs(one, other) && margin >= 6
 }
 
 function read(

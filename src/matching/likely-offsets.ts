@@ -7,6 +7,8 @@ const binSeconds = 120
 const bins = Math.ceil((2 * widest) / binSeconds) + 1
 /** Likeness that falls together before an offset is worth a look. */
 const leastSum = 0.8
+/** Of what falls together at zero, so much must elsewhere; where nearly all does at zero, as in a steady rhythm. */
+const leastShare = { usual: 0.7, rhythm: 0.9 }
 /** Clocks of which each is rounded to so much, or less, on average, are exact, s. */
 const exactSeconds = 60
 const zero = Math.round(widest / binSeconds)
@@ -44,7 +46,8 @@ export function likelyOffsets(
   }
   if (last < 0) return null
   const isAtZero = fewer >= 3 && nearZero >= 0.85 * fewer
-  const peaks = isAtZero ? [] : peaksOf(first, last, Math.max(1, Math.ceil((halfSum + 30) / binSeconds)))
+  const reach = Math.max(1, Math.ceil((halfSum + 30) / binSeconds))
+  const peaks = peaksOf(first, last, reach, leastShare[isAtZero ? 'rhythm' : 'usual'])
   const places = halfSum <= exactSeconds ? peaks.map(highestBeside) : peaks
   counts.fill(0, first, last + 1)
   return [0, ...places.map((bin) => bin * binSeconds - widest)]
@@ -57,8 +60,8 @@ function highestBeside(bin: number): number {
   return best
 }
 
-/** The bins around which most events fall together, away from zero; only those from `first` to `last` hold any. */
-function peaksOf(first: number, last: number, reach: number): number[] {
+/** The bins around which most events fall together, at least such a share of those at zero, away from it; only those from `first` to `last` hold any. */
+function peaksOf(first: number, last: number, reach: number, share: number): number[] {
   let atZero = 0
   for (let b = zero - reach; b <= zero + reach; b++) atZero += counts[b]!
   const found: { bin: number; sum: number }[] = []
@@ -68,7 +71,7 @@ function peaksOf(first: number, last: number, reach: number): number[] {
   for (let bin = from; bin <= last; bin++) {
     if (bin + reach < bins) window += counts[bin + reach]!
     if (bin - reach - 1 >= 0) window -= counts[bin - reach - 1]!
-    if (counts[bin] === 0 || window < Math.max(leastSum, 0.7 * atZero)) continue
+    if (counts[bin] === 0 || window < Math.max(leastSum, share * atZero)) continue
     if (Math.abs(bin - zero) <= reach) continue
     const near = found.find((peak) => Math.abs(peak.bin - bin) <= 2 * reach)
     if (!near) found.push({ bin, sum: window })

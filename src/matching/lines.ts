@@ -35,7 +35,7 @@ export class Lines implements AlignmentTask {
   readonly mayPart: boolean
   low: readonly number[] = []
   high: readonly number[] = []
-  readonly #scene: Scene
+  readonly scene: Scene
   readonly #indices: readonly number[]
   readonly #starts: Float64Array
   readonly #ends: Float64Array
@@ -54,7 +54,7 @@ export class Lines implements AlignmentTask {
     this.mayPart = kind === LOAD
     this.written = new Float64Array(count)
     this.volumes = new Float64Array(count)
-    this.#scene = scene
+    this.scene = scene
     this.#indices = indices
     this.#starts = new Float64Array(count)
     this.#ends = new Float64Array(count)
@@ -67,7 +67,7 @@ export class Lines implements AlignmentTask {
 
   /** By a clock that drifts so, in a manner. */
   lay(drift: Drift, manner: Manner): void {
-    const { times } = this.#scene
+    const { times } = this.scene
     for (let row = 0; row < this.rows; row++) {
       const error = drift === noDrift ? 0 : driftAt(drift, this.written[row]!)
       this.#starts[row] = this.written[row]! - error
@@ -82,17 +82,17 @@ export class Lines implements AlignmentTask {
 
   /** Half the rounding step of a line's clock, s. */
   halfOf(row: number): number {
-    return this.#scene.times.half[this.#indices[row]!]!
+    return this.scene.times.half[this.#indices[row]!]!
   }
 
   score(row: number, event: number): number {
     const index = this.#indices[row]!
     return pairScore(
-      this.#scene.o,
+      this.scene.o,
       index,
       this.#starts[row]!,
       this.#ends[row]!,
-      this.#scene.times.half[index]!,
+      this.scene.times.half[index]!,
       this.profile,
       event,
       this.volumes[row]!,
@@ -103,7 +103,7 @@ export class Lines implements AlignmentTask {
 
   run(row: number, first: number, last: number): number {
     const [time, volume] = [this.#starts[row]!, this.volumes[row]!]
-    return runScore(this.#scene, this.#indices[row]!, time, volume, this.profile, first, last)
+    return runScore(this.scene, this.#indices[row]!, time, volume, this.profile, first, last)
   }
 
   parts(row: number, event: number): number {
@@ -111,7 +111,7 @@ export class Lines implements AlignmentTask {
     const sum = this.volumes[row - 1]! + this.volumes[row]!
     if (!(Math.abs(sum - profile.volume[event]!) <= 0.1 * profile.volume[event]!)) return -1
     const [early, late] = [this.#starts[row - 1]!, this.#starts[row]!]
-    if (isBroken(this.#scene.breaks, early, late)) return -1
+    if (isBroken(this.scene.breaks, early, late)) return -1
     const apart = Math.max(0, early - profile.time[event]!, profile.time[event]! - late)
     const half = this.halfOf(row) + profile.half[event]!
     return (

@@ -1,6 +1,7 @@
 import { type Alignment, align } from './alignment.ts'
 import { type Drift, driftAt, fitDrift, noDrift } from './clock-drift.ts'
 import { Lines, type Strand } from './lines.ts'
+import { partLone } from './lone.ts'
 import { type Manner, mannerOf, type Pairs, strangers } from './manner.ts'
 import { DROP, FLIGHT } from './observations.ts'
 import type { Profile } from './profile.ts'
@@ -20,23 +21,35 @@ export function halfGalOf(scene: Scene, strand: Strand): number {
   return volumeStep(strand.indices.map((index) => scene.o.volume[index]!)) / 2
 }
 
-/**
- * The strand's place among the events told so far: aligned once as a stranger's, then by what the pairs tell of its
- * clock and its manner; where a clock to minutes hides how it drifts, by the drift that makes most of it.
- */
+/** The strand's place among the events told so far. */
 export function placeStrand(scene: Scene, profile: Profile, strand: Strand, halfGal: number): Alignment {
-  const stranger = strangers[scene.kind]!
   const lines = new Lines(scene, profile, strand, halfGal)
+  const { found, drift } = placeLines(lines)
+  if (scene.kind === DROP) partLone(lines, found, drift)
+  return found
+}
+
+interface Placed {
+  readonly found: Alignment
+  readonly drift: Drift
+}
+
+/**
+ * Lines aligned once as a stranger's, then by what the pairs tell of their clock and their manner; where a clock to
+ * minutes hides how it drifts, by the drift that makes most of it.
+ */
+function placeLines(lines: Lines): Placed {
+  const stranger = strangers[lines.kind]!
   const first = alignLines(lines, noDrift, stranger)
   const { drift, manner } = learn(lines, first)
-  if (drift === noDrift && manner === stranger) return first
-  let best = alignLines(lines, drift, manner)
-  if (scene.kind !== DROP || lines.half <= second || lines.rows < leastForHidden) return best
+  if (drift === noDrift && manner === stranger) return { found: first, drift }
+  let best: Placed = { found: alignLines(lines, drift, manner), drift }
+  if (lines.kind !== DROP || lines.half <= second || lines.rows < leastForHidden) return best
   const middle = drift === noDrift ? lines.written[lines.rows >> 1]! : drift.middle
   for (const more of hiddenDrifts) {
     const hidden = { middle, level: drift.level, slope: drift.slope + more }
     const other = alignLines(lines, hidden, manner)
-    if (other.total > best.total + hiddenCost) best = other
+    if (other.total > best.found.total + hiddenCost) best = { found: other, drift: hidden }
   }
   return best
 }

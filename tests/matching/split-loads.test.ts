@@ -63,6 +63,29 @@ describe('drops of one load minutes apart', () => {
     expect(await drops()).toEqual(['18:30:10 1500 F-1 controller+crew', '18:30:50 500 F-2 controller+crew'])
   })
 
+  const apart = (next: number): Parameters<typeof put>[1] => [
+    line('load', 'ticket:t', '17:00:00', { volume: 790 }),
+    line('drop', c, '18:23:09', { volume: 262 }),
+    line('drop', c, '18:38:44', { volume: 261 }),
+    line('drop', d, '18:25:00', { volume: 250, fire: 'F-1' }),
+    line('drop', d, '18:30:00', { volume: 250, fire: 'F-2' }),
+    line('load', 'ticket:t', '20:00:00', { volume: next }),
+  ]
+
+  it('of which each witness missed another are two where the load is let go only with both', async () => {
+    await put(warehouse, apart(790))
+    expect(await drops()).toEqual([
+      '18:23:09 262 F-1 controller+crew',
+      '18:30:00 250 F-2 crew',
+      '18:38:44 261 - controller',
+    ])
+  })
+
+  it('and one where the next load says that a part was kept', async () => {
+    await put(warehouse, apart(530))
+    expect(await drops()).toEqual(['18:23:09 262 F-1 controller+crew', '18:38:44 261 F-2 controller+crew'])
+  })
+
   it('one line of the crew stands for a run that adds up: it gives the fire, not time or volume', async () => {
     await put(warehouse, [
       line('load', 'ticket:t', '18:00:00', { volume: 2000 }),

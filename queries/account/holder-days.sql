@@ -1,9 +1,10 @@
--- Operating days of the aircraft and tanks in scope as they stand; all days before `asked_day()` are one. Of what is older than
--- three days before it (an operating day is never that far from the moment in UTC) only what there was, and in which season, is told.
+-- Operating days of the aircraft and tanks in scope as they stand, before `asked_until()`; all days before `asked_day()` are one. Of
+-- what is older than three days before it (an operating day is never that far from the moment in UTC) only what there was is told, and
+-- in which season; where seasons are not asked for, only who had been filled.
 WITH late AS (
-  SELECT aircraft, loaded_at AS moment FROM ledger.load WHERE is_touched(aircraft) AND loaded_at >= asked_day()
-  UNION ALL SELECT aircraft, dropped_at FROM ledger."drop" WHERE is_touched(aircraft) AND dropped_at >= asked_day()
-  UNION ALL SELECT aircraft, offloaded_at FROM ledger.offload WHERE is_touched(aircraft) AND offloaded_at >= asked_day()),
+  SELECT aircraft, loaded_at AS moment FROM ledger.load WHERE is_touched(aircraft) AND loaded_at >= asked_day() AND loaded_at < asked_until()
+  UNION ALL SELECT aircraft, dropped_at FROM ledger."drop" WHERE is_touched(aircraft) AND dropped_at >= asked_day() AND dropped_at < asked_until()
+  UNION ALL SELECT aircraft, offloaded_at FROM ledger.offload WHERE is_touched(aircraft) AND offloaded_at >= asked_day() AND offloaded_at < asked_until()),
 -- Aircraft whose fluid has no tank on record lately: their balance is kept for the aircraft.
 bare AS (
   SELECT DISTINCT e.aircraft FROM late e
@@ -11,23 +12,27 @@ bare AS (
   WHERE m.tank IS NULL),
 near AS (
   SELECT aircraft, tank, operating_day, season, loaded_at AS moment, loaded_at AS ends_at, 0 AS step FROM account.load
-  WHERE loaded_at >= asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  WHERE loaded_at >= asked_day() - INTERVAL 3 DAY AND loaded_at < asked_until() AND is_kin(aircraft)
   UNION ALL SELECT aircraft, tank, operating_day, season, dropped_at, dropped_at, 1 FROM account."drop"
-  WHERE dropped_at >= asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  WHERE dropped_at >= asked_day() - INTERVAL 3 DAY AND dropped_at < asked_until() AND is_kin(aircraft)
   UNION ALL SELECT aircraft, tank, operating_day, season, offloaded_at, offloaded_at, 2 FROM account.offload
-  WHERE offloaded_at >= asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  WHERE offloaded_at >= asked_day() - INTERVAL 3 DAY AND offloaded_at < asked_until() AND is_kin(aircraft)
   UNION ALL SELECT aircraft, tank, operating_day, season, off_at, on_at, 3 FROM account.flight
-  WHERE (off_at >= asked_day() - INTERVAL 3 DAY OR on_at >= asked_day() - INTERVAL 3 DAY)
+  WHERE (off_at >= asked_day() - INTERVAL 3 DAY OR on_at >= asked_day() - INTERVAL 3 DAY) AND off_at < asked_until()
     AND is_kin(aircraft)
   UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 0 FROM account.load
-  WHERE loaded_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  WHERE is_season_asked() AND loaded_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
   UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 1 FROM account."drop"
-  WHERE dropped_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  WHERE is_season_asked() AND dropped_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
   UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 2 FROM account.offload
-  WHERE offloaded_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
+  WHERE is_season_asked() AND offloaded_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
   UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 3 FROM account.flight
-  WHERE off_at < asked_day() - INTERVAL 3 DAY AND coalesce(on_at, off_at) < asked_day() - INTERVAL 3 DAY
-    AND is_kin(aircraft)),
+  WHERE is_season_asked() AND off_at < asked_day() - INTERVAL 3 DAY AND coalesce(on_at, off_at) < asked_day() - INTERVAL 3 DAY
+    AND is_kin(aircraft)
+  UNION ALL SELECT DISTINCT aircraft, tank, NULL, NULL, NULL, NULL, 0 FROM account.cycle
+  WHERE NOT is_season_asked() AND opened_at < asked_day() - INTERVAL 3 DAY AND is_near_tank(tank)
+  UNION ALL SELECT DISTINCT aircraft, NULL, NULL, NULL, NULL, NULL, 0 FROM account.bare_cycle
+  WHERE NOT is_season_asked() AND opened_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)),
 held AS (
   SELECT 'aircraft' AS kind, aircraft AS holder, * FROM near WHERE is_near_aircraft(aircraft)
   UNION ALL SELECT 'tank', tank, * FROM near WHERE is_near_tank(tank)

@@ -4,7 +4,7 @@
 CREATE OR REPLACE TEMP TABLE typical AS
 SELECT tank, median(volume_gal) AS typical_gal FROM (
   SELECT tank, volume_gal FROM account."drop"
-  WHERE is_near_tank(tank) AND dropped_at < cut_at() AND volume_basis = 'witnessed' AND volume_gal > 0
+  WHERE is_near_tank(tank) AND (dropped_at < cut_at() OR dropped_at >= end_at()) AND volume_basis = 'witnessed' AND volume_gal > 0
     AND purpose <> 'ground-test'
   UNION ALL
   SELECT s.tank, d.volume_gal FROM stage_drop s JOIN told_drop d ON d.r = s.r
@@ -37,11 +37,3 @@ FROM (
   UNION ALL
   SELECT s.aircraft, NULL, a.max_load_gal, 1, false, NULL, c.closing_gal, c.missing_gal, c.opened_at
   FROM scope_touched s LEFT JOIN account.aircraft a ON a.aircraft = s.aircraft LEFT JOIN last_bare c ON c.aircraft = s.aircraft) h;
-
--- The median moves with every drop: what older cycles lack is that many openings now.
-CREATE OR REPLACE TEMP TABLE recounted AS
-SELECT c.rowid AS r, greatest(1, coalesce(round(c.missing_gal / h.typical_gal), 1))::INTEGER AS openings
-FROM account.cycle c JOIN holder h ON h.tank = c.tank
-WHERE c.opened_at < cut_at() AND c.missing_gal > 0
-  AND c.inferred_openings <> greatest(1, coalesce(round(c.missing_gal / h.typical_gal), 1));
-UPDATE account.cycle SET inferred_openings = n.openings FROM recounted n WHERE n.r = account.cycle.rowid;

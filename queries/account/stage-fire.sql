@@ -8,7 +8,7 @@ CREATE OR REPLACE TEMP TABLE stage_fire AS
 WITH told AS (
   SELECT d.r, d.operating_day, d.is_home, s.purpose, t.fire, t.fire_season
   FROM stage_day d JOIN stage_drop s ON s.r = d.r JOIN told_drop l ON l.r = d.r
-  LEFT JOIN (FROM account.fire_text WHERE operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE) t ON t.text = l.fire_text AND t.operating_day = d.operating_day
+  LEFT JOIN (FROM account.fire_text WHERE operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE AND operating_day < end_day()) t ON t.text = l.fire_text AND t.operating_day = d.operating_day
   WHERE d.kind = 'drop'),
 close AS (
   SELECT t.r, f.number, f.season, account.distance_nm(p.latitude, p.longitude, f.latitude, f.longitude) AS distance_nm,

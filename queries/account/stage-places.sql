@@ -31,7 +31,7 @@ SELECT p.r, load, aircraft, loaded_at, tank,
   CASE WHEN stated IS NOT NULL THEN 'stated' WHEN base_text IS NULL AND coalesce(next_from, last_to) IS NOT NULL THEN 'flight'
     ELSE 'unknown' END AS base_basis,
   lag(load) OVER earlier_loads AS previous_load, lag(p.r) OVER earlier_loads AS previous_r, lag(loaded_at) OVER earlier_loads AS previous_at,
-  lead(loaded_at) OVER earlier_loads AS next_at
+  lead(p.r) OVER earlier_loads AS next_r, lead(loaded_at) OVER earlier_loads AS next_at
 FROM placed p LEFT JOIN landed l ON l.r = p.r WINDOW earlier_loads AS (PARTITION BY aircraft ORDER BY loaded_at, load);
 
 CREATE OR REPLACE TEMP TABLE stage_offload AS

@@ -23,7 +23,7 @@ JOIN priced_fluid n ON n.contract = t.contract AND n.item = t.item AND n.price_f
 
 CREATE OR REPLACE TEMP TABLE let_go AS
 SELECT load, sum(volume_gal::DECIMAL(18,6)) AS gallons FROM account."drop"
-WHERE is_asked_plane(aircraft) AND is_asked_at(dropped_at) AND purpose IN ('emergency', 'jettison') AND load IS NOT NULL AND volume_gal IS NOT NULL GROUP BY load;
+WHERE is_asked_plane(aircraft) AND is_asked_since(dropped_at) AND purpose IN ('emergency', 'jettison') AND load IS NOT NULL AND volume_gal IS NOT NULL GROUP BY load;
 
 CREATE OR REPLACE TEMP TABLE zone_hour AS
 SELECT zone, hour, timezone(zone, timezone('UTC', hour)) - hour AS shift

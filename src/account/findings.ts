@@ -1,7 +1,7 @@
 import { quote } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
-/** Findings of events: made again for what is in scope, from the cut on. */
+/** Findings of events: made again for what is in scope, from the cut on and until the end. */
 const ofEvents = [
   'no-mounting',
   'fire-far-from-drop',
@@ -62,8 +62,9 @@ export async function writeFindings(
       `DELETE FROM account.finding WHERE (is_near_aircraft(aircraft) OR is_near_tank(tank)) AND CASE
          WHEN finding IN ('unrecorded-release', 'unrecorded-load') THEN is_near_tank(tank)
          WHEN is_touched(aircraft) OR is_near_tank(tank)
-         THEN happened_at >= CASE finding WHEN 'home-zone-unknown' THEN TIMESTAMP '-infinity'
-           WHEN 'too-fast' THEN cut_midnight() ELSE cut_at() END ELSE false END`,
+         THEN CASE finding WHEN 'home-zone-unknown' THEN true
+           WHEN 'too-fast' THEN happened_at >= cut_midnight() AND happened_at < end_midnight()
+           ELSE happened_at >= cut_at() AND happened_at < end_at() END ELSE false END`,
     )
   for (const name of hasEvents ? [...ofEvents, ...ofAll] : ofAll) {
     const select = (await warehouse.readStage(`account/findings/${name}`)).replace(/;\s*$/, '')

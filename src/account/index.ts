@@ -4,7 +4,7 @@ import { areFiresChanged } from './changed-fires.ts'
 import { writeFindings } from './findings.ts'
 import { resolveFires } from './fires.ts'
 import { fitMeterBias, type MeterBias } from './meter-bias.ts'
-import { type Change, changeOf, type Reach, reachOf } from './reach.ts'
+import { type Change, changeOf, type Reach, reachOf, windowsOf } from './reach.ts'
 import { readRegistry } from './registry.ts'
 import { askOf, nameTable, type Scope, scopeAll, scopeSome, setReading, widened } from './scope.ts'
 
@@ -60,35 +60,76 @@ async function accountOf(warehouse: Warehouse, scope: Scope): Promise<Change> {
  * @returns seasons in which fires are written down that may have been looked up or forgotten.
  */
 async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promise<Set<string>> {
-  await setReading(warehouse, reach === 'all' ? 'all' : (reach.cut ?? beginning))
-  await stage(warehouse, 'stage-places')
-  await stage(warehouse, 'meter-pairs')
-  const biases = await fitMeterBias(warehouse)
-  const moved = reach === 'all' ? [] : await tanksOfMovedBases(warehouse, biases)
-  await keepBiases(warehouse, biases)
-  if (reach !== 'all' && moved.length > 0) {
-    await scopeSome(warehouse, reach.touched, [...reach.tanks, ...moved], null)
-    await setReading(warehouse, beginning)
-    await stage(warehouse, 'stage-places')
-  }
-  await stage(warehouse, 'stage-drop')
-  await stage(warehouse, 'stage-days')
+  if (reach === 'all') await balanceAll(warehouse)
+  else await balanceSome(warehouse, reach)
+  await stage(warehouse, 'recount')
   const before = await writtenSeasons(warehouse)
   await stage(warehouse, 'fire-texts')
   await resolveFires(warehouse)
   await stage(warehouse, 'stage-fire')
-  await stage(warehouse, 'holders')
-  await balance(warehouse)
   await stage(warehouse, 'write-drops')
   if (reach !== 'all') await stage(warehouse, 'forget-fires')
   await stage(warehouse, 'write-places')
   return new Set([...before, ...(await writtenSeasons(warehouse))])
 }
 
-/** Seasons in which fires are written down from the scope's first operating day on. */
+async function balanceAll(warehouse: Warehouse): Promise<void> {
+  await setReading(warehouse, 'all')
+  await stage(warehouse, 'stage-places')
+  await stage(warehouse, 'meter-pairs')
+  await keepBiases(warehouse, await fitMeterBias(warehouse))
+  await placeAndBalance(warehouse)
+}
+
+/**
+ * Within the narrowest window after which everything begins as it stands; with nothing written that a wider one would not
+ * write again. Where a base is corrected otherwise than before, from the beginning.
+ */
+async function balanceSome(warehouse: Warehouse, reach: Reach): Promise<void> {
+  let isFitted = false
+  for await (const window of windowsOf(warehouse, reach)) {
+    await setReading(warehouse, window)
+    await stage(warehouse, 'stage-places')
+    if (!isFitted) {
+      const moved = await fitBiases(warehouse)
+      if (moved.length > 0) {
+        await scopeSome(warehouse, reach.touched, [...reach.tanks, ...moved], null)
+        await setReading(warehouse, { cut: beginning })
+        await stage(warehouse, 'stage-places')
+        return placeAndBalance(warehouse)
+      }
+      isFitted = true
+    }
+    await placeAndBalance(warehouse)
+    if (window.isSure || (await isSeamless(warehouse, window.end !== undefined))) return
+  }
+}
+
+/** @returns the tanks that were filled at bases whose correction changes now. */
+async function fitBiases(warehouse: Warehouse): Promise<string[]> {
+  await stage(warehouse, 'meter-pairs')
+  const biases = await fitMeterBias(warehouse)
+  const moved = await tanksOfMovedBases(warehouse, biases)
+  await keepBiases(warehouse, biases)
+  return moved
+}
+
+async function placeAndBalance(warehouse: Warehouse): Promise<void> {
+  for (const name of ['stage-drop', 'stage-days', 'holders']) await stage(warehouse, name)
+  await balance(warehouse)
+}
+
+/** Whether all that is outside the window, and stands, rests on nothing that comes out otherwise within it. */
+async function isSeamless(warehouse: Warehouse, hasEnd: boolean): Promise<boolean> {
+  if (await warehouse.value<boolean>(await warehouse.readStage('account/other-flown'))) return false
+  return !hasEnd || (await warehouse.value<boolean>(await warehouse.readStage('account/seam'))) === true
+}
+
+/** Seasons in which fires are written down within the window's operating days. */
 async function writtenSeasons(warehouse: Warehouse): Promise<string[]> {
   const rows = await warehouse.rows<{ season: string }>(
-    'SELECT DISTINCT season FROM account.fire_text WHERE operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE ORDER BY season',
+    `SELECT DISTINCT season FROM account.fire_text
+     WHERE operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE AND operating_day <= end_day() ORDER BY season`,
   )
   return rows.map((row) => row.season)
 }

@@ -1,22 +1,37 @@
 import type { Warehouse } from '../warehouse/index.ts'
-import { askOf, scopeSome } from './scope.ts'
+import { cutBefore, type HolderDay, nightsAfter } from './nights.ts'
+import { askOf, type Night, scopeSome, type Window } from './scope.ts'
 
-/** From where on the account of the aircraft and tanks in scope is made again: a moment, and its operating day. */
+/** Within which nights the account of the aircraft and tanks in scope is made again. */
 export interface Reach {
   touched: string[]
   /** Tanks that were mounted otherwise before, wherever they are now. */
   tanks: string[]
-  /** Null: from the beginning. */
-  cut: { at: string; day: string } | null
+  /** The days on which something changed, in ms; null where mountings did. */
+  changed: { first_ms: number; last_ms: number } | null
+  /** Null: nothing that could do is near. */
+  near: Near | null
+}
+
+/** A night shortly before the change, and those after it by which all may be again as it stands, to be tried in turn. */
+interface Near {
+  cut: Night
+  ends: Night[]
+  /** Nothing at all is on record so long after the change that it was not looked at. */
+  isLast: boolean
 }
 
 /**
- * What an update made again: everything, or the account of these aircraft and tanks: events since a moment, and what they count from
- * a moment on (UTC, as ISO text). The latter is the beginning where older openings that were inferred are counted anew.
+ * What an update made again: everything, or the account of these aircraft and tanks: events from a moment until another, and what they
+ * count from a moment on (UTC, as ISO text). The latter is the beginning where older openings that were inferred are counted anew.
  */
-export type Change = 'all' | null | { aircraft: string[]; tanks: string[]; since: string; from: string }
+export type Change =
+  | 'all'
+  | null
+  | { aircraft: string[]; tanks: string[]; since: string; until: string; from: string }
 
 const everBefore = '0001-01-01 00:00:00'
+const everAfter = '9999-12-31 00:00:00'
 
 /** The change that the scope stands for. */
 export async function changeOf(warehouse: Warehouse): Promise<Change> {
@@ -26,34 +41,18 @@ export async function changeOf(warehouse: Warehouse): Promise<Change> {
   const tanks = await warehouse.rows<{ tank: string }>('FROM scope_tank ORDER BY tank')
   const since =
     (await warehouse.value<string>('SELECT cut_at()::VARCHAR WHERE NOT isinf(cut_at())')) ?? everBefore
+  const until =
+    (await warehouse.value<string>('SELECT end_at()::VARCHAR WHERE NOT isinf(end_at())')) ?? everAfter
   const isRecounted = await warehouse.value<boolean>('SELECT EXISTS (FROM recounted)')
   return {
     aircraft: aircraft.map((row) => row.aircraft),
     tanks: tanks.map((row) => row.tank),
     since,
+    until,
     from: isRecounted ? everBefore : since,
   }
 }
 
-/** One operating day of an aircraft, a tank, or the fluid of an aircraft without a tank, as it stands; times in ms. */
-export interface HolderDay {
-  kind: 'aircraft' | 'tank' | 'bare'
-  holder: string
-  season: string
-  day: string
-  /** Null, both, where all of it is older than what is looked at. */
-  first_ms: number | null
-  last_ms: number | null
-  /** What the fluid did first: 0 went in; null when nothing is on record. */
-  first_step: number | null
-  last_load_ms: number | null
-  has_earlier: boolean
-  has_load: boolean
-  has_flight: boolean
-  is_changed: boolean
-}
-
-const quiet_ms = 6 * 3_600_000
 const day_ms = 86_400_000
 
 /**
@@ -69,8 +68,9 @@ export async function reachOf(
   await askOf(warehouse, aircraft, since)
   await warehouse.run(await warehouse.readStage('account/day-marks'))
   await warehouse.run('INSERT INTO changed_day FROM fire_day EXCEPT FROM changed_day')
-  const changed = await warehouse.rows<{ aircraft: string; first_ms: number }>(
-    'SELECT aircraft, epoch_ms(min(day)::TIMESTAMP) AS first_ms FROM changed_day GROUP BY aircraft ORDER BY aircraft',
+  const changed = await warehouse.rows<{ aircraft: string; first_ms: number; last_ms: number }>(
+    `SELECT aircraft, epoch_ms(min(day)::TIMESTAMP) AS first_ms, epoch_ms(max(day)::TIMESTAMP + INTERVAL 1 DAY) AS last_ms
+     FROM changed_day GROUP BY aircraft ORDER BY aircraft`,
   )
   const remounted = await warehouse.rows<{ aircraft: string; tank: string }>(
     'SELECT aircraft, tank FROM changed_mounting ORDER BY aircraft, tank',
@@ -79,83 +79,101 @@ export async function reachOf(
   const touched = [...new Set([...changed, ...remounted].map((row) => row.aircraft))].sort()
   if (remounted.length > 0) {
     const tanks = [...new Set(remounted.map((row) => row.tank))]
-    await scopeSome(warehouse, touched, tanks, null)
-    return { touched, tanks, cut: null }
+    return { touched, tanks, changed: null, near: null }
   }
-  const changed_ms = Math.min(...changed.map((row) => row.first_ms))
-  for (const days of [45, 400]) {
-    const from = changed_ms - days * day_ms
-    await scopeSome(warehouse, touched, [], iso(from))
-    const cut = await findCut(warehouse, from, changed_ms)
-    if (cut) return { touched, tanks: [], cut }
+  const span = {
+    first_ms: Math.min(...changed.map((row) => row.first_ms)),
+    last_ms: Math.max(...changed.map((row) => row.last_ms)),
   }
-  await scopeSome(warehouse, touched, [], null)
-  return { touched, tanks: [], cut: null }
+  return { touched, tanks: [], changed: span, near: await nearOf(warehouse, touched, span) }
 }
 
-async function findCut(warehouse: Warehouse, from_ms: number, changed_ms: number): Promise<Reach['cut']> {
+/** Days before a change in which a night is looked for first, and days after it. */
+const before_days = 45
+const after_days = 14
+
+async function nearOf(
+  warehouse: Warehouse,
+  touched: readonly string[],
+  { first_ms, last_ms }: { first_ms: number; last_ms: number },
+): Promise<Near | null> {
+  const from = iso(first_ms - before_days * day_ms)
+  const until = iso(last_ms + after_days * day_ms)
+  await scopeSome(warehouse, touched, [], from)
+  const days = await holderDays(warehouse, from, first_ms, until)
+  const cut = cutBefore(days, from.slice(0, 10), first_ms, false)
+  if (!cut) return null
+  const isLast = await warehouse.value<boolean>(
+    `SELECT NOT EXISTS (FROM account.day_mark WHERE day >= TIMESTAMP '${until}'::DATE - 1 AND is_kin(aircraft))`,
+  )
+  return { cut, ends: nightsAfter(days, cut, last_ms), isLast: isLast === true }
+}
+
+async function holderDays(
+  warehouse: Warehouse,
+  from: string,
+  changed_ms: number,
+  until: string | null,
+): Promise<HolderDay[]> {
   await warehouse.run(
-    `CREATE OR REPLACE TEMP MACRO asked_day() AS DATE '${iso(from_ms).slice(0, 10)}';
+    `CREATE OR REPLACE TEMP MACRO asked_day() AS DATE '${from.slice(0, 10)}';
+     CREATE OR REPLACE TEMP MACRO asked_until() AS TIMESTAMP '${until ?? 'infinity'}';
+     CREATE OR REPLACE TEMP MACRO is_season_asked() AS ${until === null};
      CREATE OR REPLACE TEMP MACRO changed_at() AS TIMESTAMP '${iso(changed_ms)}'`,
   )
-  const days = await warehouse.rows<HolderDay>(await warehouse.readStage('account/holder-days'))
+  return warehouse.rows<HolderDay>(await warehouse.readStage('account/holder-days'))
+}
+
+/**
+ * The windows within which the account may be made again, narrow ones first; of each but the last it is to be seen whether it
+ * will do. The scope is set for each.
+ */
+export async function* windowsOf(
+  warehouse: Warehouse,
+  reach: Reach,
+): AsyncGenerator<Window & { isSure: boolean }> {
+  if (reach.near) {
+    const { cut, ends, isLast } = reach.near
+    for (const end of ends) {
+      const rows = await warehouse.rows<{ load: string | null; loaded_at: string }>(
+        await warehouse.readStage('account/loads-after'),
+        { end: end.at },
+      )
+      if (rows.some((row) => row.load === null)) continue
+      const loads = rows.map((row) => String(row.load))
+      const lastLoad =
+        rows
+          .map((row) => row.loaded_at)
+          .sort()
+          .at(-1) ?? end.at
+      yield { cut, end: { ...end, loads, lastLoad }, isSure: false }
+    }
+    if (isLast) yield { cut, isSure: false }
+  }
+  yield { cut: (await farCut(warehouse, reach)) ?? { at: '-infinity', day: '-infinity' }, isSure: true }
+}
+
+/** A night before the change, from which on everything is made again; null: none, it must be done from the beginning. */
+async function farCut(warehouse: Warehouse, { touched, tanks, changed }: Reach): Promise<Night | null> {
+  if (changed) {
+    for (const days of [before_days, 400]) {
+      const from = iso(changed.first_ms - days * day_ms)
+      await scopeSome(warehouse, touched, [], from)
+      const cut = await findCut(warehouse, from, changed.first_ms)
+      if (cut) return cut
+    }
+  }
+  await scopeSome(warehouse, touched, tanks, null)
+  return null
+}
+
+async function findCut(warehouse: Warehouse, from: string, changed_ms: number): Promise<Night | null> {
+  const days = await holderDays(warehouse, from, changed_ms, null)
   const unflown = await warehouse.value<boolean>(
     `SELECT EXISTS ((SELECT aircraft FROM ledger.flight WHERE is_touched(aircraft))
        EXCEPT SELECT aircraft FROM account.flight WHERE is_touched(aircraft))`,
   )
-  if (unflown) return null
-  return cutBefore(days, iso(from_ms).slice(0, 10), changed_ms)
-}
-
-/**
- * The latest moment before a change from which on everything can be made again by itself: a night with nothing in the air
- * for six hours before it, between operating days, after which each aircraft and tank is filled before anything leaves it,
- * and each that changed is filled at least once more before the change. Days until `from` count as one. Null without any.
- */
-export function cutBefore(days: readonly HolderDay[], from: string, changed_ms: number): Reach['cut'] {
-  const holders = new Map<string, HolderDay[]>()
-  for (const one of days) {
-    const key = `${one.kind} ${one.holder}`
-    const list = holders.get(key)
-    if (list) list.push(one)
-    else holders.set(key, [one])
-  }
-  const lists = [...holders.values()]
-  const candidates = [...new Set(days.map((one) => one.day)), iso(changed_ms).slice(0, 10)]
-    .filter((day) => day > from)
-    .sort()
-    .reverse()
-  for (const day of new Set(candidates)) {
-    const at = days.reduce(
-      (least, one) => (one.day >= day ? Math.min(least, one.first_ms ?? least) : least),
-      changed_ms,
-    )
-    if (!lists.every((list) => isCleanAt(list, day, at))) continue
-    // What came now may lie before every day that stands after the cut: its own days are made again, too.
-    const own = iso(at).slice(0, 10)
-    return { at: iso(at), day: [day, own].sort()[0]! }
-  }
-  return null
-}
-
-function isCleanAt(list: readonly HolderDay[], day: string, at: number): boolean {
-  const before = list.filter((one) => one.day < day)
-  const after = list.filter((one) => one.day >= day)
-  if (before.some((one) => (one.last_ms ?? Number.NEGATIVE_INFINITY) + quiet_ms > at)) return false
-  const fluid = after.filter((one) => one.first_step !== null)
-  const first = fluid.reduce<HolderDay | null>((a, b) => (a && a.day <= b.day ? a : b), null)
-  if (first && first.first_step !== 0) return false
-  const [any] = list
-  if (!any?.is_changed) return true
-  const isKnown = list.some((one) => one.has_earlier)
-  if (isKnown && !list.some((one) => one.last_load_ms !== null && one.last_load_ms >= at)) return false
-  if (any.kind !== 'aircraft' || !list.some((one) => one.has_flight)) return true
-  const last = before.at(-1)?.season
-  const seasons = new Set([...after.map((one) => one.season), ...(last ? [last] : [])])
-  return [...seasons].every((season) => {
-    const own = before.filter((one) => one.season === season)
-    return own.every((one) => !one.has_load) || own.some((one) => one.has_flight)
-  })
+  return unflown ? null : cutBefore(days, from.slice(0, 10), changed_ms, true)
 }
 
 const iso = (ms: number): string => new Date(ms).toISOString().slice(0, 23)

@@ -107,32 +107,67 @@ const fewDrops = 1000
 
 const times = { drop: 'dropped_at', load: 'loaded_at', flight: 'off_at', offload: 'offloaded_at' }
 
+/** A night: a moment (UTC, as ISO text) with nothing in the air, and the operating day that begins after it. */
+export interface Night {
+  at: string
+  day: string
+}
+
+/** From which night on the account is made again, and until which; then with the loads after it that close what is open in it. */
+export interface Window {
+  cut: Night
+  end?: Night & { loads: readonly string[]; lastLoad: string }
+}
+
+const never = { at: 'infinity', day: 'infinity' }
+
 /**
- * Makes `told_drop`, `told_load`, `told_flight` and `told_offload`, what the stages read: the ledger's records in scope
- * from the cut on, with `r`, their number in it. `cut_at()` is the moment and `cut_day()` the operating day from
- * which on the account is made again; nothing before it depends on anything after it. `is_much()` when that is very much.
+ * Makes `told_drop`, `told_load`, `told_flight` and `told_offload`, what the stages read: the ledger's records in scope within the
+ * window, with `r`, their number in it. `cut_at()` and `end_at()` are its moments, `cut_day()` and `end_day()` the operating days
+ * after them; nothing before the cut depends on anything after it. `told_load` has the loads after the end, too: they are
+ * read, and not written. `is_much()` when it is very much.
  */
-export async function setReading(
-  warehouse: Warehouse,
-  cut: { at: string; day: string } | 'all',
-): Promise<void> {
-  const [at, day] = cut === 'all' ? ['-infinity', '-infinity'] : [cut.at, cut.day]
+export async function setReading(warehouse: Warehouse, window: Window | 'all'): Promise<void> {
+  const { at, day } = window === 'all' ? { at: '-infinity', day: '-infinity' } : window.cut
+  const after = window === 'all' ? undefined : window.end
+  const end = after ?? never
   await warehouse.run(`
     CREATE OR REPLACE TEMP MACRO cut_at() AS TIMESTAMP '${at}';
     CREATE OR REPLACE TEMP MACRO cut_midnight() AS TIMESTAMP '${at === '-infinity' ? at : at.slice(0, 10)}';
-    CREATE OR REPLACE TEMP MACRO cut_day() AS DATE '${day}'`)
+    CREATE OR REPLACE TEMP MACRO cut_day() AS DATE '${day}';
+    CREATE OR REPLACE TEMP MACRO end_at() AS TIMESTAMP '${end.at}';
+    CREATE OR REPLACE TEMP MACRO end_midnight() AS TIMESTAMP '${after ? await clockedUntil(warehouse, after.at) : end.at}';
+    CREATE OR REPLACE TEMP MACRO end_day() AS DATE '${end.day}'`)
   for (const [kind, time] of Object.entries(times)) {
     const told = `* FROM ledger."${kind}" WHERE is_excluded IS NOT TRUE`
+    const until =
+      after && kind === 'load' && after.loads.length > 0
+        ? `${time} <= TIMESTAMP '${after.lastLoad}' AND (${time} < TIMESTAMP '${end.at}' OR ${oneOf('load', after.loads)})`
+        : after
+          ? `${time} < TIMESTAMP '${end.at}'`
+          : 'true'
     // Few of very many rows are numbered anew: a join lays out the whole range of what it joins by.
-    const near = `SELECT row_number() OVER () AS r, ${told} AND ${time} >= TIMESTAMP '${at}' AND is_near_aircraft(aircraft)`
+    const near = `SELECT row_number() OVER () AS r, ${told} AND ${time} >= TIMESTAMP '${at}' AND ${until} AND is_near_aircraft(aircraft)`
     await warehouse.run(
-      cut === 'all'
+      window === 'all'
         ? `CREATE OR REPLACE TEMP VIEW told_${kind} AS SELECT rowid AS r, ${told}`
         : `CREATE OR REPLACE TEMP TABLE near_${kind} AS ${near};
            CREATE OR REPLACE TEMP VIEW told_${kind} AS FROM near_${kind}`,
     )
   }
-  const read = cut === 'all' ? 0 : Number(await warehouse.value('SELECT count(*) FROM near_drop'))
+  const read = window === 'all' ? 0 : Number(await warehouse.value('SELECT count(*) FROM near_drop'))
   await warehouse.run(`CREATE OR REPLACE TEMP MACRO is_much() AS ${read > fewDrops}`)
   await warehouse.run(await warehouse.readStage('account/before-cut'))
+}
+
+/**
+ * The midnight by which all is done that the last points before a moment may bear on: a day after the one of the moment. None where
+ * the clocks of days after it move points: they follow the days before.
+ */
+async function clockedUntil(warehouse: Warehouse, at: string): Promise<string> {
+  const day = new Date(Date.parse(`${at.slice(0, 10)}T00:00:00Z`) + 2 * 86_400_000).toISOString().slice(0, 10)
+  const isMoved = await warehouse.value<boolean>(
+    `SELECT EXISTS (FROM ledger.clock WHERE offset_min <> 0 AND ended_at >= TIMESTAMP '${day}' - INTERVAL 3 DAY AND is_touched(aircraft))`,
+  )
+  return isMoved ? never.at : day
 }

@@ -13,9 +13,10 @@ export const dayAt = (year: number, index: number): string =>
 
 /**
  * Contracts, rates and lines of every make: alone and shared aircraft, zones, tiers, hundredths of hours, tickets right, wrong and
- * twice, days, weeks, lines for no one aircraft, notes that take back a line or a part of it.
+ * twice, days, weeks, lines for no one aircraft, notes that take back a line or a part of it. Plain ones have nothing in them that
+ * ties a whole contract together.
  */
-export async function fillPapers(desk: Desk, chance: Random): Promise<void> {
+export async function fillPapers(desk: Desk, chance: Random, isPlain = false): Promise<void> {
   for (let c = 0; c < 4; c++) {
     const number = `C-${c}`
     const year = pick(chance, [2025, 2026, 2026])
@@ -24,22 +25,24 @@ export async function fillPapers(desk: Desk, chance: Random): Promise<void> {
       ends_on: dayAt(year, pick(chance, [60, 90])),
       aircraft: fleet.filter((_, n) => n === c || is(chance, 0.25)),
       volume_tolerance_pct: pick(chance, [0, 2]),
-      hours_step: pick(chance, [0.1, 0.1, 0.01]),
+      hours_step: pick(chance, isPlain ? [0.1] : [0.1, 0.1, 0.01]),
       hours_per: pick(chance, ['flight', 'day']),
       emergency_rule: pick(chance, [null, 'paid', 'unpaid']),
-      zone: pick(chance, [null, null, null, 'America/Boise']),
+      zone: isPlain ? 'America/Boise' : pick(chance, [null, null, null, 'America/Boise']),
     })
     for (const fluid of is(chance, 0.5) ? [null] : ['retardant', 'water']) {
       await desk.rate(number, 'gallon-loaded', '3.25', { fluid })
-      if (is(chance, 0.2)) await desk.rate(number, 'gallon-loaded', '3', { fluid, from_quantity: 9000 })
+      if (!isPlain && is(chance, 0.2))
+        await desk.rate(number, 'gallon-loaded', '3', { fluid, from_quantity: 9000 })
     }
     await desk.rate(number, 'gallon-delivered', '1.1')
     await desk.rate(number, 'flight-hour', '5000')
     await desk.rate(number, 'availability-day', '9000')
-    const hasNotes = is(chance, 0.4)
+    const hasNotes = !isPlain && is(chance, 0.4)
     let before: Billed | null = null
     for (let l = 0; l < 14; l++) {
-      const billed: Billed = hasNotes && before && is(chance, 0.3) ? before : chooseBilled(chance, year)
+      const billed: Billed =
+        hasNotes && before && is(chance, 0.3) ? before : chooseBilled(chance, year, isPlain)
       const { item, more, quantity } = billed
       // A note takes back the line before it, or a part of it.
       const sum = billed === before ? -pick(chance, [quantity, quantity / 4]) : quantity
@@ -52,17 +55,20 @@ export async function fillPapers(desk: Desk, chance: Random): Promise<void> {
 
 type Billed = ReturnType<typeof chooseBilled>
 
-function chooseBilled(chance: Random, year: number) {
+function chooseBilled(chance: Random, year: number, isPlain: boolean) {
   const item = pick(chance, ['gallon-loaded', 'gallon-loaded', 'gallon-delivered', 'flight-hour'])
   const from = chance.below(95)
-  const isOfTicket = item === 'gallon-loaded' ? is(chance, 0.7) : is(chance, 0.05)
+  const isOfTicket = item === 'gallon-loaded' ? is(chance, 0.7) : !isPlain && is(chance, 0.05)
   return {
     item,
     quantity: item === 'flight-hour' ? pick(chance, [1.1, 2.2]) : pick(chance, [2000, 2000, 2100, 4000]),
     more: {
-      aircraft: is(chance, 0.04) ? null : pick(chance, fleet),
+      aircraft: is(chance, isPlain ? 0.01 : 0.04) ? null : pick(chance, fleet),
       from_on: dayAt(year, from),
-      to_on: isOfTicket || is(chance, 0.6) ? null : dayAt(year, from + pick(chance, [3, 6, 30])),
+      to_on:
+        isOfTicket || is(chance, 0.6)
+          ? null
+          : dayAt(year, from + pick(chance, isPlain ? [3, 6] : [3, 6, 30])),
       ticket: isOfTicket ? `T${chance.below(40)}` : null,
       fluid: pick(chance, [null, null, 'retardant']),
     },

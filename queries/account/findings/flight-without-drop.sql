@@ -1,7 +1,7 @@
 -- A loaded flight after which the tank was empty, with no drop and no offload written down.
 WITH silent AS (
   SELECT c.* FROM account.cycle c
-  WHERE c.inferred_openings > 0 AND c.dropped_gal = 0 AND c.offloaded_gal = 0 AND c.opened_at >= cut_at() AND is_near_tank(c.tank)
+  WHERE c.inferred_openings > 0 AND c.dropped_gal = 0 AND c.offloaded_gal = 0 AND c.opened_at >= cut_at() AND c.opened_at < end_at() AND is_near_tank(c.tank)
     AND NOT EXISTS (SELECT 1 FROM scoped_drop d WHERE d.load = c.load))
 SELECT 'flight-without-drop' AS finding, 'warning' AS severity, 'flight ' || f.flight AS subject, f.off_at AS happened_at,
   format('the flight from {} to {} left with {:,d} gal; no drop, offload or carry-over is on record for them',

@@ -1,8 +1,7 @@
 -- A load that no flight, drop or offload followed before the next one, in a season in which this aircraft's flights are
 -- on record. (The last load of each aircraft is a question of its own.)
 WITH billed AS (
-  SELECT l.*, lead(volume_gal) OVER (PARTITION BY l.aircraft ORDER BY loaded_at, load) AS next_gal,
-    coalesce(t.capacity_gal, a.max_load_gal) AS capacity_gal
+  SELECT l.*, coalesce(t.capacity_gal, a.max_load_gal) AS capacity_gal
   FROM scoped_load l LEFT JOIN account.tank t ON t.tank = l.tank LEFT JOIN account.aircraft a ON a.aircraft = l.aircraft),
 flown AS (
   SELECT b.*, f.off_at FROM billed b

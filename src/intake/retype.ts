@@ -10,13 +10,15 @@ const smallKinds = kinds.filter(
 const aircraftKinds = kinds.filter((kind) =>
   kind.columns.some((column) => column.name === 'aircraft' && column.type === 'reference'),
 )
+const eventKinds = kinds.filter((kind) => kind.family === 'event')
 const baseKinds = kinds.filter(
   (kind) => kind.family === 'event' && kind.columns.some((column) => column.name === 'base'),
 )
 
 /**
  * The rows that read otherwise now that the registry has learned: those in quarantine, those whose aircraft resolves
- * otherwise, those of profiles that were revised, those whose base does, those whose key names another day, and the small kinds that name tanks and components. They are taken out of the
+ * otherwise, those of profiles that were revised, those whose base does, those whose key names another day, all that
+ * share a key with one of these, and the small kinds that name tanks and components. They are taken out of the
  * observations, to be typed again as if they came now; their place in the order of arrival stays.
  * Leaves temp.intake_again(file_no, line).
  * @returns the number of rows.
@@ -58,9 +60,39 @@ export async function takeOutWhatReadsOtherwise(
     .map(([text]) => text)
   for (const kind of baseKinds) await takeTexts(warehouse, `obs.${tableName(kind.name)}`, 'base', moved)
   await takeMovedKeys(warehouse, kept)
+  await takeSharers(warehouse)
+  await noteWhereTheyWere(warehouse)
   for (const kind of kinds) await takeOut(warehouse, `obs.${tableName(kind.name)}`, 'line_no')
   await takeOut(warehouse, 'obs.quarantine', 'line')
-  return Number(await warehouse.value('SELECT count(*) FROM (SELECT DISTINCT * FROM temp.intake_again)'))
+  return count(warehouse)
+}
+
+const count = async (warehouse: Warehouse): Promise<number> =>
+  Number(await warehouse.value('SELECT count(*) FROM (SELECT DISTINCT * FROM temp.intake_again)'))
+
+const againIn = (table: string): string =>
+  `(SELECT * FROM ${table} WHERE (file_no, line_no) IN (SELECT (file_no, line) FROM temp.intake_again))`
+
+/** Rows that a row taken out made duplicates of it or superseded, or that did so to it: they may stand otherwise without it. */
+async function takeSharers(warehouse: Warehouse): Promise<void> {
+  for (let before = -1, now = await count(warehouse); now !== before; ) {
+    for (const kind of eventKinds) {
+      const table = `obs.${tableName(kind.name)}`
+      await warehouse.run(`INSERT INTO temp.intake_again SELECT file_no, line_no FROM ${table}
+        WHERE key_hash IN (SELECT key_hash FROM ${againIn(table)})`)
+    }
+    before = now
+    now = await count(warehouse)
+  }
+}
+
+/** The account of the aircraft that these rows told of so far is to be made again too. */
+async function noteWhereTheyWere(warehouse: Warehouse): Promise<void> {
+  for (const kind of eventKinds) {
+    const time = kind.time ? `"${kind.time}"` : 'NULL::TIMESTAMP'
+    await warehouse.run(`INSERT INTO obs.pending SELECT aircraft, min(${time}), max(${time}), '${kind.name}'
+      FROM ${againIn(`obs.${tableName(kind.name)}`)} WHERE aircraft IS NOT NULL GROUP BY aircraft`)
+  }
 }
 
 /** Every row of the files that these profiles read. */

@@ -81,6 +81,8 @@ async function matchTouched(
     const outcome = linkAll(o, clocks, offsets, sources, decisions, isTouched).filled()
     const left = await removeOld(warehouse, outcome, changes.named)
     if (left.length > 0) {
+      if (left.every((name) => whole.has(name)))
+        throw new Error(`records of ${left.join(', ')} hang on nothing`)
       for (const name of left) whole.add(name)
       continue
     }

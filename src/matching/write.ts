@@ -87,9 +87,12 @@ export async function removeOld(
     (kind) => `SELECT obs_no FROM obs.${kind} o SEMI JOIN match_range r ON r.aircraft = o.aircraft
       AND o.${timeField[kind]} >= r.load_from AND o.${timeField[kind]} <= r.load_to WHERE fate <> 'accepted'`,
   )
+  // A name that is no longer an aircraft's leaves rows without one, wherever they were.
+  const nameless = eventKinds.map((kind) => `SELECT obs_no FROM obs.${kind} WHERE aircraft IS NULL`)
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE match_dirty AS
       SELECT DISTINCT obs_no::BIGINT AS obs_no FROM match_now UNION ${fallen.join(' UNION ')}
+      UNION SELECT obs_no FROM ledger.attestation SEMI JOIN (${nameless.join(' UNION ALL ')}) USING (obs_no)
       ${named.length > 0 ? `UNION SELECT unnest([${named.join(', ')}]::BIGINT[])` : ''};
     CREATE OR REPLACE TEMP TABLE match_old AS
       SELECT DISTINCT kind, id FROM ledger.attestation SEMI JOIN match_dirty USING (obs_no)`)

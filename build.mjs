@@ -1,5 +1,15 @@
 // Builds dist/: the command line (split by verb, so that a command loads only what it needs) and the pages.
-import { chmodSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { createHash } from 'node:crypto'
+import {
+  chmodSync,
+  cpSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs'
 import { build } from 'esbuild'
 
 const { version, dependencies } = JSON.parse(readFileSync('package.json', 'utf8'))
@@ -26,7 +36,7 @@ await build({
   banner: {
     js: "#!/usr/bin/env node\nimport { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
   },
-  define: { __VERSION__: JSON.stringify(version) },
+  define: { __VERSION__: JSON.stringify(version), __MAKERS__: JSON.stringify(makers()) },
   sourcemap: false,
   logLevel: 'warning',
 })
@@ -69,4 +79,19 @@ function neededBy(metafile, entries) {
   }
   for (const entry of entries) add(outputs.find(([, output]) => output.entryPoint === entry)[0])
   return [...found].map((path) => path.replace('dist/dashboards/', '')).filter((name) => name !== 'main.js')
+}
+
+/** A hash of the code that makes observations and the account out of raw rows. A warehouse that other code made is made again. */
+function makers() {
+  const showing = ['catalogue', 'commands', 'evidence', 'report', 'server'].map((room) => `src/${room}/`)
+  const files = ['src', 'queries']
+    .flatMap((top) => readdirSync(top, { recursive: true }).map((path) => `${top}/${path}`))
+    .filter(
+      (path) =>
+        /\.(ts|sql)$/.test(path) && ![...showing, 'queries/answers/'].some((one) => path.startsWith(one)),
+    )
+    .sort()
+  const hash = createHash('sha256')
+  for (const path of files) hash.update(`${path}\n${readFileSync(path, 'utf8')}\n`)
+  return hash.digest('hex').slice(0, 16)
 }

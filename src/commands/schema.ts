@@ -10,6 +10,11 @@ import { valueMacros } from '../values/index.ts'
 /** Schemas with a table `finding` (see `findingView`): a room that finds something names its own here. */
 const findingSchemas = ['obs', 'ledger', 'account', 'maintenance', 'contracts', 'effectiveness'] as const
 
+declare const __MAKERS__: string
+
+/** Names the code that makes the account (see `build.mjs`): what other code made is made again. */
+const makers = typeof __MAKERS__ === 'string' ? __MAKERS__ : 'from source'
+
 /** What every warehouse is made of, in the order in which rooms build on one another. */
 export const fullSchema: readonly string[] = [
   'CREATE SCHEMA IF NOT EXISTS val;',
@@ -21,4 +26,5 @@ export const fullSchema: readonly string[] = [
   maintenanceSchema,
   contractsSchema,
   findingView(findingSchemas),
+  `-- ${makers}`,
 ]

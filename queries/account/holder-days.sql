@@ -1,16 +1,7 @@
 -- Operating days of the aircraft and tanks in scope as they stand, before `asked_until()`; all days before `asked_day()` are one. Of
 -- what is older than three days before it (an operating day is never that far from the moment in UTC) only what there was is told, and
 -- in which season; where seasons are not asked for, only who had been filled.
-WITH late AS (
-  SELECT aircraft, loaded_at AS moment FROM ledger.load WHERE is_touched(aircraft) AND loaded_at >= asked_day() AND loaded_at < asked_until()
-  UNION ALL SELECT aircraft, dropped_at FROM ledger."drop" WHERE is_touched(aircraft) AND dropped_at >= asked_day() AND dropped_at < asked_until()
-  UNION ALL SELECT aircraft, offloaded_at FROM ledger.offload WHERE is_touched(aircraft) AND offloaded_at >= asked_day() AND offloaded_at < asked_until()),
--- Aircraft whose fluid has no tank on record lately: their balance is kept for the aircraft.
-bare AS (
-  SELECT DISTINCT e.aircraft FROM late e
-  LEFT JOIN account.mounting m ON m.aircraft = e.aircraft AND e.moment >= m.on_at AND (m.off_at IS NULL OR e.moment < m.off_at)
-  WHERE m.tank IS NULL),
-near AS (
+WITH near AS (
   SELECT aircraft, tank, operating_day, season, loaded_at AS moment, loaded_at AS ends_at, 0 AS step FROM account.load
   WHERE loaded_at >= asked_day() - INTERVAL 3 DAY AND loaded_at < asked_until() AND is_kin(aircraft)
   UNION ALL SELECT aircraft, tank, operating_day, season, dropped_at, dropped_at, 1 FROM account."drop"
@@ -33,10 +24,15 @@ near AS (
   WHERE NOT is_season_asked() AND opened_at < asked_day() - INTERVAL 3 DAY AND is_near_tank(tank)
   UNION ALL SELECT DISTINCT aircraft, NULL, NULL, NULL, NULL, NULL, 0 FROM account.bare_cycle
   WHERE NOT is_season_asked() AND opened_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)),
+-- Aircraft whose fluid has no tank on record, of what stands or may be new: their balance is kept for the aircraft.
+bare AS (
+  SELECT aircraft FROM near WHERE tank IS NULL AND step < 3 AND moment >= asked_day()
+  UNION SELECT s.aircraft FROM scope_touched s ANTI JOIN account.mounting m
+    ON m.aircraft = s.aircraft AND m.on_at <= changed_at() AND (m.off_at IS NULL OR m.off_at >= changed_until())),
 held AS (
   SELECT 'aircraft' AS kind, aircraft AS holder, * FROM near WHERE is_near_aircraft(aircraft)
   UNION ALL SELECT 'tank', tank, * FROM near WHERE is_near_tank(tank)
-  UNION ALL SELECT 'bare', aircraft, * FROM near WHERE aircraft IN (FROM bare) AND tank IS NULL AND step < 3)
+  UNION ALL SELECT 'bare', aircraft, * FROM near WHERE is_touched(aircraft) AND aircraft IN (FROM bare) AND tank IS NULL AND step < 3)
 SELECT kind, holder, season, greatest(operating_day, asked_day())::VARCHAR AS day,
   epoch_ms(min(moment)) AS first_ms, epoch_ms(max(ends_at)) AS last_ms,
   min({'moment': moment, 'step': step}) FILTER (step < 3 AND moment IS NOT NULL)['step'] AS first_step,

@@ -1,4 +1,4 @@
-import { quote } from '../values/sql/write.ts'
+import { oneOf } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /** Findings of events: made again for what is in scope, from the cut on and until the end. */
@@ -35,22 +35,20 @@ const ofAll = [
 
 const columns = 'finding, severity, subject, happened_at, message, evidence, aircraft, tank'
 
-/** Seasons of written fire names: of all, or those in which one may stand otherwise than before. */
-export type TextSeasons = 'all' | ReadonlySet<string>
+/** Written fire names that nobody knows, with their season, as the subjects of findings: all, or those that may stand otherwise than before. */
+export type LostTexts = 'all' | ReadonlySet<string>
 
 /**
- * Writes `account.finding` for the scope; a finding's id follows from its kind and subject alone. Written fires that nobody knows are
- * told by season, whose name is the end of their subject.
+ * Writes `account.finding` for the scope; a finding's id follows from its kind and subject alone. Of written fires that
+ * nobody knows those in `lost` are told again, with all their drops of the season.
  */
 export async function writeFindings(
   warehouse: Warehouse,
   hasEvents: boolean,
-  seasons: TextSeasons,
+  lost: LostTexts,
 ): Promise<void> {
-  const ends =
-    seasons === 'all' ? ['true'] : [...seasons].map((season) => `ends_with(subject, ${quote(` ${season}`)})`)
   await warehouse.run(
-    `CREATE OR REPLACE TEMP MACRO is_told_text(subject) AS ${ends.length === 0 ? 'false' : ends.join(' OR ')}`,
+    `CREATE OR REPLACE TEMP MACRO is_told_text(subject) AS ${lost === 'all' ? 'true' : oneOf('subject', [...lost].sort())}`,
   )
   await tellLost(warehouse)
   await warehouse.run(
@@ -67,6 +65,7 @@ export async function writeFindings(
            ELSE happened_at >= cut_at() AND happened_at < end_at() END ELSE false END`,
     )
   for (const name of hasEvents ? [...ofEvents, ...ofAll] : ofAll) {
+    if (name === 'unknown-fire' && lost !== 'all' && lost.size === 0) continue
     const select = (await warehouse.readStage(`account/findings/${name}`)).replace(/;\s*$/, '')
     await warehouse.run(
       `INSERT INTO account.finding BY NAME SELECT md5(finding || '|' || subject) AS finding_id, ${columns} FROM (${select})`,

@@ -47,30 +47,30 @@ async function accountOf(warehouse: Warehouse, scope: Scope): Promise<Change> {
   await homeZone(warehouse)
   const reach =
     wide === 'all' ? await reachAll(warehouse) : await reachOf(warehouse, wide.aircraft, wide.since ?? null)
-  const seasons = reach ? await accountWithin(warehouse, reach) : new Set<string>()
+  const lost = reach ? await accountWithin(warehouse, reach) : new Set<string>()
   if (!reach) await nothingTouched(warehouse)
   const isAll = wide === 'all' || (await areFiresChanged(warehouse))
-  await writeFindings(warehouse, reach !== null, isAll ? 'all' : seasons)
+  await writeFindings(warehouse, reach !== null, isAll ? 'all' : lost)
   await warehouse.run('DELETE FROM account.walk_drop; DELETE FROM account.walk_cycle')
   return reach === null || reach === 'all' ? reach : changeOf(warehouse)
 }
 
 /**
  * Everything in scope is read, placed, balanced and written.
- * @returns seasons in which fires are written down that may have been looked up or forgotten.
+ * @returns what is written down for fires that nobody knows, and may have been looked up or forgotten.
  */
 async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promise<Set<string>> {
   if (reach === 'all') await balanceAll(warehouse)
   else await balanceSome(warehouse, reach)
   await stage(warehouse, 'recount')
-  const before = await writtenSeasons(warehouse)
+  const before = await lostTexts(warehouse)
   await stage(warehouse, 'fire-texts')
   await resolveFires(warehouse)
   await stage(warehouse, 'stage-fire')
   await stage(warehouse, 'write-drops')
   if (reach !== 'all') await stage(warehouse, 'forget-fires')
   await stage(warehouse, 'write-places')
-  return new Set([...before, ...(await writtenSeasons(warehouse))])
+  return new Set([...before, ...(await lostTexts(warehouse))])
 }
 
 async function balanceAll(warehouse: Warehouse): Promise<void> {
@@ -125,13 +125,13 @@ async function isSeamless(warehouse: Warehouse, hasEnd: boolean): Promise<boolea
   return !hasEnd || (await warehouse.value<boolean>(await warehouse.readStage('account/seam'))) === true
 }
 
-/** Seasons in which fires are written down within the window's operating days. */
-async function writtenSeasons(warehouse: Warehouse): Promise<string[]> {
-  const rows = await warehouse.rows<{ season: string }>(
-    `SELECT DISTINCT season FROM account.fire_text
-     WHERE operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE AND operating_day <= end_day() ORDER BY season`,
+/** What is written down for fires that nobody knows, within the window's operating days, as the subjects of findings. */
+async function lostTexts(warehouse: Warehouse): Promise<string[]> {
+  const rows = await warehouse.rows<{ subject: string }>(
+    `SELECT DISTINCT 'fire ' || text || ' ' || season AS subject FROM account.fire_text
+     WHERE fire IS NULL AND operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE AND operating_day <= end_day()`,
   )
-  return rows.map((row) => row.season)
+  return rows.map((row) => row.subject)
 }
 
 const beginning = { at: '-infinity', day: '-infinity' }

@@ -88,38 +88,42 @@ export async function reachOf(
   return { touched, tanks: [], changed: span, near: await nearOf(warehouse, touched, span) }
 }
 
-/** Days before a change in which a night is looked for first, and days after it. */
-const before_days = 45
-const after_days = 14
+/** Days before a change in which a night is looked for, few first, and days after it. */
+const before_days = [12, 45] as const
+const after_days = 12
 
 async function nearOf(
   warehouse: Warehouse,
   touched: readonly string[],
   { first_ms, last_ms }: { first_ms: number; last_ms: number },
 ): Promise<Near | null> {
-  const from = iso(first_ms - before_days * day_ms)
   const until = iso(last_ms + after_days * day_ms)
-  await scopeSome(warehouse, touched, [], from)
-  const days = await holderDays(warehouse, from, first_ms, until)
-  const cut = cutBefore(days, from.slice(0, 10), first_ms, false)
-  if (!cut) return null
-  const isLast = await warehouse.value<boolean>(
-    `SELECT NOT EXISTS (FROM account.day_mark WHERE day >= TIMESTAMP '${until}'::DATE - 1 AND is_kin(aircraft))`,
-  )
-  return { cut, ends: nightsAfter(days, cut, last_ms), isLast: isLast === true }
+  for (const days of before_days) {
+    const from = iso(first_ms - days * day_ms)
+    await scopeSome(warehouse, touched, [], from)
+    const found = await holderDays(warehouse, from, { first_ms, last_ms }, until)
+    const cut = cutBefore(found, from.slice(0, 10), first_ms, false)
+    if (!cut) continue
+    const isLast = await warehouse.value<boolean>(
+      `SELECT NOT EXISTS (FROM account.day_mark WHERE day >= TIMESTAMP '${until}'::DATE - 1 AND is_kin(aircraft))`,
+    )
+    return { cut, ends: nightsAfter(found, cut, last_ms), isLast: isLast === true }
+  }
+  return null
 }
 
 async function holderDays(
   warehouse: Warehouse,
   from: string,
-  changed_ms: number,
+  { first_ms, last_ms }: { first_ms: number; last_ms: number },
   until: string | null,
 ): Promise<HolderDay[]> {
   await warehouse.run(
     `CREATE OR REPLACE TEMP MACRO asked_day() AS DATE '${from.slice(0, 10)}';
      CREATE OR REPLACE TEMP MACRO asked_until() AS TIMESTAMP '${until ?? 'infinity'}';
      CREATE OR REPLACE TEMP MACRO is_season_asked() AS ${until === null};
-     CREATE OR REPLACE TEMP MACRO changed_at() AS TIMESTAMP '${iso(changed_ms)}'`,
+     CREATE OR REPLACE TEMP MACRO changed_at() AS TIMESTAMP '${iso(first_ms)}';
+     CREATE OR REPLACE TEMP MACRO changed_until() AS TIMESTAMP '${iso(last_ms)}'`,
   )
   return warehouse.rows<HolderDay>(await warehouse.readStage('account/holder-days'))
 }
@@ -156,10 +160,10 @@ export async function* windowsOf(
 /** A night before the change, from which on everything is made again; null: none, it must be done from the beginning. */
 async function farCut(warehouse: Warehouse, { touched, tanks, changed }: Reach): Promise<Night | null> {
   if (changed) {
-    for (const days of [before_days, 400]) {
+    for (const days of [before_days[1], 400]) {
       const from = iso(changed.first_ms - days * day_ms)
       await scopeSome(warehouse, touched, [], from)
-      const cut = await findCut(warehouse, from, changed.first_ms)
+      const cut = await findCut(warehouse, from, changed)
       if (cut) return cut
     }
   }
@@ -167,13 +171,17 @@ async function farCut(warehouse: Warehouse, { touched, tanks, changed }: Reach):
   return null
 }
 
-async function findCut(warehouse: Warehouse, from: string, changed_ms: number): Promise<Night | null> {
-  const days = await holderDays(warehouse, from, changed_ms, null)
+async function findCut(
+  warehouse: Warehouse,
+  from: string,
+  changed: { first_ms: number; last_ms: number },
+): Promise<Night | null> {
+  const days = await holderDays(warehouse, from, changed, null)
   const unflown = await warehouse.value<boolean>(
     `SELECT EXISTS ((SELECT aircraft FROM ledger.flight WHERE is_touched(aircraft))
        EXCEPT SELECT aircraft FROM account.flight WHERE is_touched(aircraft))`,
   )
-  return unflown ? null : cutBefore(days, from.slice(0, 10), changed_ms, true)
+  return unflown ? null : cutBefore(days, from.slice(0, 10), changed.first_ms, true)
 }
 
 const iso = (ms: number): string => new Date(ms).toISOString().slice(0, 23)

@@ -157,7 +157,21 @@ export async function setReading(warehouse: Warehouse, window: Window | 'all'): 
   }
   const read = window === 'all' ? 0 : Number(await warehouse.value('SELECT count(*) FROM near_drop'))
   await warehouse.run(`CREATE OR REPLACE TEMP MACRO is_much() AS ${read > fewDrops}`)
-  await warehouse.run(await warehouse.readStage('account/before-cut'))
+  await whereBefore(warehouse, at)
+}
+
+/** Leaves in `base_before` where each aircraft was before the cut: most were somewhere in the month before it. */
+async function whereBefore(warehouse: Warehouse, cut: string): Promise<void> {
+  const near = cut === '-infinity' ? [] : [`TIMESTAMP '${cut}' - INTERVAL 30 DAY`]
+  for (const since of [...near, "TIMESTAMP '-infinity'"]) {
+    await warehouse.run(
+      `CREATE OR REPLACE TEMP MACRO known_since() AS ${since};${await warehouse.readStage('account/before-cut')}`,
+    )
+    const isAll = await warehouse.value<boolean>(
+      'SELECT NOT EXISTS (FROM scope_aircraft WHERE aircraft NOT IN (SELECT aircraft FROM base_before))',
+    )
+    if (isAll) return
+  }
 }
 
 /**

@@ -92,7 +92,7 @@ SELECT w.tank, w.load, w.opened_at, w.closed_at, w.aircraft, coalesce(y.operatin
   w.residual_gal, w.missing_gal, w.inferred_openings,
   CASE WHEN w.inferred_openings > 0 THEN coalesce(g.guess['at'], w.opened_at) END,
   CASE WHEN w.inferred_openings > 0 THEN coalesce(g.guess['day'], y.operating_day, w.opened_at::DATE) END, w.short_gal,
-  CASE WHEN w.inferred_openings > 0 THEN 'unrecorded-release' WHEN w.short_gal > 0 THEN 'unrecorded-load' END, w.fluid
+  CASE WHEN w.inferred_openings > 0 THEN 'unrecorded-release' WHEN w.short_gal > 0 THEN 'unrecorded-load' END, w.fluid, w.part_gal
 FROM walked w LEFT JOIN guessed g ON g.load_row = w.load_row
 LEFT JOIN stage_day y ON y.kind = 'load' AND y.r = w.load_row
 LEFT JOIN day_season z ON z.operating_day = y.operating_day;

@@ -114,5 +114,6 @@ async function writeCycles(warehouse: Warehouse, cycles: Walked['cycles']): Prom
     inferred_openings: cycles.map((cycle) => cycle.inferred),
     short_gal: cycles.map((cycle) => cycle.short),
     is_overfill: cycles.map((cycle) => cycle.isOverfill),
+    part_gal: cycles.map((cycle) => cycle.part),
   })
 }

@@ -40,7 +40,7 @@ CREATE TABLE IF NOT EXISTS account.cycle(
   tank VARCHAR, load VARCHAR, opened_at TIMESTAMP, closed_at TIMESTAMP, aircraft VARCHAR, operating_day DATE,
   season VARCHAR, loaded_gal DOUBLE, dropped_gal DOUBLE, offloaded_gal DOUBLE, level_before_gal DOUBLE,
   level_after_gal DOUBLE, level_at_close_gal DOUBLE, residual_gal DOUBLE, missing_gal DOUBLE, inferred_openings INTEGER,
-  inferred_at TIMESTAMP, inferred_day DATE, short_gal DOUBLE, finding VARCHAR, fluid VARCHAR);
+  inferred_at TIMESTAMP, inferred_day DATE, short_gal DOUBLE, finding VARCHAR, fluid VARCHAR, part_gal DOUBLE);
 CREATE TABLE IF NOT EXISTS account.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
@@ -58,7 +58,7 @@ CREATE TABLE IF NOT EXISTS account.walk_drop(
 CREATE TABLE IF NOT EXISTS account.walk_cycle(
   tank_no INTEGER, load_row BIGINT, first_ms DOUBLE, closed_row BIGINT, loaded_gal DOUBLE, dropped_gal DOUBLE,
   offloaded_gal DOUBLE, level_before_gal DOUBLE, level_after_gal DOUBLE, level_at_close_gal DOUBLE, residual_gal DOUBLE,
-  missing_gal DOUBLE, inferred_openings INTEGER, short_gal DOUBLE, is_overfill BOOLEAN);
+  missing_gal DOUBLE, inferred_openings INTEGER, short_gal DOUBLE, is_overfill BOOLEAN, part_gal DOUBLE);
 `
 
 const macros = `

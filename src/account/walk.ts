@@ -1,3 +1,4 @@
+import { median } from '../statistics/index.ts'
 import { type DoorSpan, doorsNeeded } from './doors-needed.ts'
 
 /** Order of steps at one moment: fluid goes in before it goes out. */
@@ -69,6 +70,8 @@ export interface Cycle {
   residual: number
   missing: number
   inferred: number
+  /** Median of its releases on record, where one of like size was missed; NaN for none. */
+  part: number
   short: number
   isOverfill: boolean
 }
@@ -103,6 +106,7 @@ function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Wal
   let cycle = newCycle(steps, start, Number.NaN)
   let written = Number.NaN
   let unknown: DropFact[] = []
+  let parts: number[] = []
   let isLoadMissing = false
   let hasSteps = false
 
@@ -112,7 +116,7 @@ function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Wal
       const carried = i === start ? tank.before : null
       level = carried
         ? levelFrom(steps.gauge_before[i]!, carried.closing_gal, carried.missing_gal)
-        : closeCycle(cycle, steps, i, level, unknown, capacity, margin, typical)
+        : closeCycle(cycle, steps, i, level, unknown, capacity, margin, parts, typical)
       if (!Number.isNaN(cycle.loadRow) || hasSteps) out.cycles.push(cycle)
       const before = carried ? carried.closing_gal : cycle.levelAtClose
       cycle = newCycle(steps, i, steps.row[i]!)
@@ -125,6 +129,7 @@ function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Wal
       cycle.levelAfter = level
       written = steps.written[i]!
       unknown = []
+      parts = []
       isLoadMissing = false
       continue
     }
@@ -155,6 +160,7 @@ function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Wal
     }
     if (!Number.isNaN(released)) {
       cycle.dropped += released
+      if (released > margin) parts.push(released)
       level -= Math.min(released, capacity)
     }
     if (steps.isEmergency[i]) {
@@ -188,7 +194,8 @@ function walkTank(steps: Steps, start: number, end: number, tank: Tank, out: Wal
 }
 
 /**
- * Closes a cycle at the next load: settles the one unknown drop, or infers openings when too much is missing.
+ * Closes a cycle at the next load: settles the one unknown drop, or infers openings when too much is missing: as large as
+ * those of the load that are on record (`parts`, gal), else as the tank's are.
  * Returns the level that the load starts from.
  */
 function closeCycle(
@@ -199,6 +206,7 @@ function closeCycle(
   unknown: DropFact[],
   capacity: number,
   margin: number,
+  parts: readonly number[],
   typical: number | null,
 ): number {
   let level = walked
@@ -217,7 +225,9 @@ function closeCycle(
     level -= excess
   } else if (unknown.length === 0 && excess > margin) {
     cycle.missing = excess
-    cycle.inferred = Math.max(1, typical === null ? 1 : Math.round(excess / typical))
+    cycle.part = median(parts) ?? Number.NaN
+    const usual = Number.isNaN(cycle.part) ? typical : cycle.part
+    cycle.inferred = Math.max(1, usual === null ? 1 : Math.round(excess / usual))
   }
   cycle.closedRow = steps.row[at]!
   cycle.levelAtClose = level
@@ -254,6 +264,7 @@ function newCycle(steps: Steps, at: number, loadRow: number): Cycle {
     residual: Number.NaN,
     missing: 0,
     inferred: 0,
+    part: Number.NaN,
     short: 0,
     isOverfill: false,
   }

@@ -56,6 +56,17 @@ describe('balance of a tank', () => {
     expect(cycles[1]).toMatchObject({ missing: 1500, inferred: 3 })
   })
 
+  test('as large as those of the load that are on record, else as those of the tank', () => {
+    const on = { ...tank, typical_gal: 1000 }
+    const inferredAfter = (...drops: Event[]): number | undefined =>
+      run([{ load: 2000 }, ...drops, { load: 2000, before: 0 }], on).cycles[0]?.inferred
+    expect(inferredAfter()).toBe(2)
+    expect(inferredAfter({ drop: 500 }), 'quarters').toBe(3)
+    expect(inferredAfter({ drop: 400 }, { drop: 500 }, { drop: 520 })).toBe(1)
+    expect(inferredAfter({ drop: 20 }), 'a drop within the noise says nothing').toBe(2)
+    expect(inferredAfter({ drop: 0, ground: true }), 'nor does a ground test').toBe(2)
+  })
+
   test('noise below 8 % of the capacity is no release, and more is', () => {
     expect(run([{ load: 2000 }, { drop: 1841 }, { load: 2000, before: 0 }]).cycles[0]).toMatchObject({
       inferred: 0,

@@ -13,9 +13,10 @@ SELECT md5('clock-offset|' || source || '|' || aircraft || '|' || started_at || 
   format('the clock of {} on {} reads {:.1f} min {} on {}, by {} shared events ({})', source, aircraft,
     abs(offset_min), CASE WHEN offset_min > 0 THEN 'late' ELSE 'early' END, day::VARCHAR, pairs, basis),
   ['aircraft:' || aircraft], aircraft, NULL
-FROM ledger.clock SEMI JOIN (
-  SELECT s.source, a.aircraft, make_timestamp((c.start_s * 1000000)::BIGINT) AS started_at
+FROM (
+  SELECT s.source, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE AS day,
+    c.offset_s / 60 AS offset_min, c.pairs, c.basis, make_timestamp((c.start_s * 1000000)::BIGINT) AS started_at
   FROM match_clock c JOIN match_source s ON s.number = c.source JOIN match_aircraft a ON a.number = c.aircraft
-) USING (source, aircraft, started_at)
+)
 WHERE abs(offset_min) >= 30 OR abs(offset_min) >= 3 AND (pairs >= 3 OR basis = 'neighbours')
 ORDER BY aircraft, source, started_at;

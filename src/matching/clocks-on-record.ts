@@ -4,7 +4,7 @@ import type { BlockClock } from './clock-groups.ts'
 import { fleetSeconds, leastDays, Neighbours, neighbourSeconds, type Speaker } from './clock-neighbours.ts'
 import { bases, type Offset, standsAlone } from './clock-offsets.ts'
 import type { Source } from './observations.ts'
-import { isWithin, type Reach } from './reach.ts'
+import { isWithin, longestBlock, type Reach, reaches, whenSql, whoseSql } from './reach.ts'
 import type { Touched } from './touched.ts'
 
 const day = 86_400
@@ -40,19 +40,20 @@ export async function clocksOnRecord(
   aircraft: readonly string[],
   sources: readonly Source[],
 ): Promise<ClockRecord> {
+  const near = nearRecord(reached)
+  await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_clock_name AS
+    SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft
+    FROM (SELECT DISTINCT aircraft FROM ledger.clock WHERE ${near})`)
   const names = await warehouse.rows<{ aircraft: string }>(
-    'SELECT DISTINCT aircraft FROM ledger.clock ORDER BY aircraft',
+    'SELECT aircraft FROM match_clock_name ORDER BY number',
   )
   const held = await warehouse.columns(
     `SELECT s.number AS source, a.number AS aircraft, epoch_us(started_at) / 1e6 AS "start",
        epoch_us(ended_at) / 1e6 AS "end", offset_min * 60 AS "offset",
        list_position([${bases.map((basis) => `'${basis}'`).join(', ')}], basis) - 1 AS basis, own_min * 60 AS own,
        is_strong::INTEGER AS is_strong, is_open::INTEGER AS is_open
-     FROM ledger.clock c JOIN match_source s ON s.source = c.source
-     JOIN (SELECT aircraft, row_number() OVER (ORDER BY aircraft) - 1 AS number
-       FROM (SELECT DISTINCT aircraft FROM ledger.clock)) a ON a.aircraft = c.aircraft
-     WHERE started_at BETWEEN (SELECT min(load_from) FROM match_range) - INTERVAL 14 DAY
-         AND (SELECT max(load_to) FROM match_range) + INTERVAL 14 DAY
+     FROM (FROM ledger.clock WHERE ${near}) c JOIN match_source s ON s.source = c.source
+     JOIN match_clock_name a ON a.aircraft = c.aircraft
      ORDER BY a.number, s.number, started_at`,
   )
   const [source, own] = [held.numbers('source'), held.numbers('own')]
@@ -84,6 +85,16 @@ export async function clocksOnRecord(
   }
 }
 
+/** As far beyond what is loaded as those speak who may be heard by other aircraft that hear of a change. */
+const strangerSeconds = fleetSeconds + 2 * day + longestBlock + neighbourSeconds - reaches.near.load
+
+/** SQL of what lies near: of the aircraft loaded, two weeks around; of others less. */
+function nearRecord(reached: ReadonlyMap<string, readonly Reach[]>): string {
+  const around = whenSql(reached, 'load', 'started_at', 'started_at', 14 * day)
+  const less = whenSql(reached, 'load', 'started_at', 'started_at', strangerSeconds)
+  return `${around} AND ((${less}) OR ${whoseSql(reached, 'aircraft')})`
+}
+
 /** Offsets on record for blocks that are not judged anew, and who may speak for neighbours from outside. */
 export function standingOffsets(
   blocks: readonly Block[],
@@ -91,7 +102,9 @@ export function standingOffsets(
 ): { standing: Map<number, Offset>; known: Speaker[] } {
   const byKey = new Map<string, ClockRow>()
   record.rows.forEach((row, i) => {
-    if (!record.isJudged(row)) byKey.set(`${record.aircraft[i]}|${record.source[i]}|${row.start}`, row)
+    // Blocks are of the aircraft of this run alone.
+    if (record.aircraft[i]! >= 0 && !record.isJudged(row))
+      byKey.set(`${record.aircraft[i]}|${record.source[i]}|${row.start}`, row)
   })
   const standing = new Map<number, Offset>()
   blocks.forEach((block, index) => {

@@ -56,7 +56,7 @@ async function matchTouched(
   for (;;) {
     const reached = reachesOf(touched, whole)
     await writeReaches(warehouse, reached)
-    const set = await prepareTold(warehouse, true)
+    const set = await prepareTold(warehouse, reached)
     const { aircraft, sources } = await numberNames(warehouse)
     const o = await readObservations(warehouse, set)
     const heard = hearClocks(o)
@@ -79,7 +79,7 @@ async function matchTouched(
     const isTouched = (index: number): boolean =>
       isWithin(reached.get(aircraft[o.aircraft[index]!]!) ?? [], 'match', o.start[index]!, o.end[index]!)
     const outcome = linkAll(o, clocks, offsets, sources, decisions, isTouched).filled()
-    const left = await removeOld(warehouse, outcome, changes.named)
+    const left = await removeOld(warehouse, outcome, changes.named, reached)
     if (left.length > 0) {
       if (left.every((name) => whole.has(name)))
         throw new Error(`records of ${left.join(', ')} hang on nothing`)
@@ -96,7 +96,7 @@ async function matchTouched(
         ? [index]
         : [],
     )
-    await removeClocks(warehouse)
+    await removeClocks(warehouse, reached)
     const rows = clockRows(
       judged.map((index) => clocks[index]!),
       judged.map((index) => offsets[index]!),

@@ -1,3 +1,4 @@
+import { oneOf } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Touched } from './touched.ts'
 
@@ -74,6 +75,47 @@ export function reachesOf(
   return result
 }
 
+/** The stretches in milliseconds that the database's calendar can hold. */
+const ms = (seconds: number): number =>
+  Math.round(1000 * Math.max(-60_000_000_000, Math.min(100_000_000_000, seconds)))
+const moment = (seconds: number): string => `make_timestamp(${ms(seconds)}000)`
+
+/** So many names are asked for one by one. */
+const mostNames = 200
+
+/**
+ * SQL that holds, beside others, for all that a reach loads, or whose clock it judges: in constants, which the reader of a
+ * table asks before it reads the rest of a row.
+ * @param from column of the begin @param to of the end
+ */
+export function nearSql(
+  reached: ReadonlyMap<string, readonly Reach[]>,
+  what: 'load' | 'clock',
+  from: string,
+  to = from,
+): string {
+  return `${whenSql(reached, what, from, to)} AND ${whoseSql(reached, 'aircraft')}`
+}
+
+/** The same of time alone. @param beyond so many seconds farther */
+export function whenSql(
+  reached: ReadonlyMap<string, readonly Reach[]>,
+  what: 'load' | 'clock',
+  from: string,
+  to: string,
+  beyond = 0,
+): string {
+  const all = [...reached.values()].flat()
+  const first = Math.min(...all.map((one) => (what === 'load' ? one.loadFrom : one.clockFrom)))
+  const last = Math.max(...all.map((one) => (what === 'load' ? one.loadTo : one.clockTo)))
+  return `${from} <= ${moment(last + beyond)} AND ${to} >= ${moment(first - beyond)}`
+}
+
+/** The same of the aircraft alone; of all where they are many. */
+export function whoseSql(reached: ReadonlyMap<string, readonly Reach[]>, column: string): string {
+  return reached.size > mostNames ? 'true' : oneOf(column, [...reached.keys()])
+}
+
 /** Writes `match_range`: aircraft with what to load and which clocks to judge anew. */
 export async function writeReaches(
   warehouse: Warehouse,
@@ -82,8 +124,6 @@ export async function writeReaches(
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_range(
     aircraft VARCHAR, load_from TIMESTAMP, load_to TIMESTAMP, clock_from TIMESTAMP, clock_to TIMESTAMP)`)
   const rows = [...reached].flatMap(([aircraft, list]) => list.map((reach) => ({ aircraft, ...reach })))
-  const ms = (seconds: number): number =>
-    Math.round(1000 * Math.max(-60_000_000_000, Math.min(100_000_000_000, seconds)))
   await warehouse.append('temp.match_range', {
     aircraft: rows.map((row) => row.aircraft),
     load_from: rows.map((row) => ms(row.loadFrom)),

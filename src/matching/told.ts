@@ -2,6 +2,7 @@ import { kindOf, sqlTypes } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { timeField } from './fields.ts'
 import { eventKinds } from './observations.ts'
+import { nearSql, type Reach } from './reach.ts'
 
 /** A field of an observation that a person set. */
 export interface SetField {
@@ -12,15 +13,17 @@ export interface SetField {
 }
 
 /**
- * The relations `told_<kind>`: accepted observations with the fields that people set. With `isRanged`, only those within
+ * The relations `told_<kind>`: accepted observations with the fields that people set. With `reached`, only those within
  * `match_range` (aircraft, load_from, load_to), copied.
  * @returns what people set
  */
-export async function prepareTold(warehouse: Warehouse, isRanged: boolean): Promise<SetField[]> {
+export async function prepareTold(
+  warehouse: Warehouse,
+  reached: ReadonlyMap<string, readonly Reach[]> | null,
+): Promise<SetField[]> {
   const set = await warehouse.rows<SetField>(
     'SELECT kind, obs_no, field, value FROM ledger.told_field ORDER BY ALL',
   )
-  const bounds = isRanged ? await boundsOf(warehouse) : null
   for (const kind of eventKinds) {
     const plain = `SELECT * FROM obs.${kind} WHERE fate = 'accepted'`
     const own = set.filter((item) => item.kind === kind)
@@ -29,14 +32,14 @@ export async function prepareTold(warehouse: Warehouse, isRanged: boolean): Prom
     )
     let told = plain
     const at = timeField[kind]
-    const near = bounds ? ` AND ${at} BETWEEN ${bounds}` : ''
+    const near = reached === null ? '' : ` AND ${nearSql(reached, 'load', at)}`
     if (own.length > 0) {
       const numbers = [...new Set(own.map((item) => item.obs_no))].join(', ')
       await warehouse.run(`CREATE TEMP TABLE match_set_${kind} AS ${plain} AND obs_no IN (${numbers})`)
       for (const item of own) await setField(warehouse, kind, item)
       told = `${plain}${near} AND obs_no NOT IN (${numbers}) UNION ALL FROM match_set_${kind}`
     } else told = `${plain}${near}`
-    if (isRanged) {
+    if (reached !== null) {
       await warehouse.run(`CREATE TEMP TABLE match_near_${kind} AS SELECT t.* FROM (${told}) t
         SEMI JOIN match_range r ON r.aircraft = t.aircraft AND t.${at} >= r.load_from AND t.${at} <= r.load_to`)
       told = `FROM match_near_${kind}`
@@ -44,13 +47,6 @@ export async function prepareTold(warehouse: Warehouse, isRanged: boolean): Prom
     await warehouse.run(`CREATE TEMP VIEW told_${kind} AS ${told}`)
   }
   return set
-}
-
-async function boundsOf(warehouse: Warehouse): Promise<string> {
-  const [row] = await warehouse.rows<{ first: string | null; last: string | null }>(
-    'SELECT min(load_from)::VARCHAR AS first, max(load_to)::VARCHAR AS last FROM match_range',
-  )
-  return `'${row?.first ?? '2000-01-01'}'::TIMESTAMP AND '${row?.last ?? '2000-01-01'}'::TIMESTAMP`
 }
 
 /** A field that is no column of the kind, or a value that is none of its type, is refused where the amendment is made; here it is left out. */

@@ -28,7 +28,7 @@ export async function matchAll(
   warehouse: Warehouse,
   { shares, hands: handsFor }: Manpower = {},
 ): Promise<string[]> {
-  const set = await prepareTold(warehouse, false)
+  const set = await prepareTold(warehouse, null)
   const { aircraft, counts, sources } = await numberNames(warehouse)
   const briefing = { sources, decisions: await readDecisions(warehouse) }
   const count = counts.reduce((sum, one) => sum + one, 0)

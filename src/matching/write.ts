@@ -5,6 +5,7 @@ import { timeField } from './fields.ts'
 import type { Filled } from './growing.ts'
 import { eventKinds } from './observations.ts'
 import { type Linked, roles } from './outcome.ts'
+import { nearSql, type Reach } from './reach.ts'
 import { idSql, resolveSql, witnessSetsSql } from './resolve.ts'
 
 export async function clearLedger(warehouse: Warehouse): Promise<void> {
@@ -80,28 +81,36 @@ export async function removeOld(
   warehouse: Warehouse,
   outcome: Linked,
   named: readonly number[],
+  reached: ReadonlyMap<string, readonly Reach[]>,
 ): Promise<string[]> {
-  await warehouse.run('CREATE OR REPLACE TEMP TABLE match_now(obs_no DOUBLE)')
-  await warehouse.append('temp.match_now', { obs_no: outcome.link.columns.obs_no })
   const fallen = eventKinds.map(
-    (kind) => `SELECT obs_no FROM obs.${kind} o SEMI JOIN match_range r ON r.aircraft = o.aircraft
-      AND o.${timeField[kind]} >= r.load_from AND o.${timeField[kind]} <= r.load_to WHERE fate <> 'accepted'`,
+    (
+      kind,
+    ) => `SELECT obs_no FROM (FROM obs.${kind} WHERE ${nearSql(reached, 'load', timeField[kind])} AND fate <> 'accepted') o
+      SEMI JOIN match_range r ON r.aircraft = o.aircraft
+      AND o.${timeField[kind]} >= r.load_from AND o.${timeField[kind]} <= r.load_to`,
   )
   // A name that is no longer an aircraft's leaves rows without one, wherever they were.
   const nameless = eventKinds.map((kind) => `SELECT obs_no FROM obs.${kind} WHERE aircraft IS NULL`)
-  await warehouse.run(`
+  await warehouse.giving({ link: outcome.link.columns }, () =>
+    warehouse.run(`
     CREATE OR REPLACE TEMP TABLE match_dirty AS
-      SELECT DISTINCT obs_no::BIGINT AS obs_no FROM match_now UNION ${fallen.join(' UNION ')}
-      UNION SELECT obs_no FROM ledger.attestation SEMI JOIN (${nameless.join(' UNION ALL ')}) USING (obs_no)
+      SELECT DISTINCT obs_no::BIGINT AS obs_no FROM given_numbers('link') UNION ${[...fallen, ...nameless].join(' UNION ')}
       ${named.length > 0 ? `UNION SELECT unnest([${named.join(', ')}]::BIGINT[])` : ''};
     CREATE OR REPLACE TEMP TABLE match_old AS
-      SELECT DISTINCT kind, id FROM ledger.attestation SEMI JOIN match_dirty USING (obs_no)`)
-  const left = await warehouse.rows<{ aircraft: string }>(
-    `WITH beyond AS (SELECT a.obs_no FROM ledger.attestation a SEMI JOIN match_old USING (kind, id)
-       WHERE a.obs_no NOT IN (SELECT obs_no FROM match_dirty))
-     ${eventKinds.map((kind) => `SELECT aircraft FROM obs.${kind} SEMI JOIN beyond USING (obs_no)`).join(' UNION ')} ORDER BY 1`,
+      SELECT DISTINCT kind, id FROM ledger.attestation SEMI JOIN match_dirty USING (obs_no)`),
   )
-  if (left.length > 0) return left.map((row) => row.aircraft)
+  const beyond = await warehouse.rows<{ obs_no: number }>(
+    `SELECT DISTINCT obs_no FROM (SELECT obs_no FROM ledger.attestation SEMI JOIN match_old USING (id))
+     ANTI JOIN match_dirty USING (obs_no)`,
+  )
+  if (beyond.length > 0) {
+    const numbers = beyond.map(({ obs_no }) => obs_no).join(', ')
+    const left = await warehouse.rows<{ aircraft: string }>(
+      `${eventKinds.map((kind) => `SELECT aircraft FROM obs.${kind} WHERE obs_no IN (${numbers})`).join(' UNION ')} ORDER BY 1`,
+    )
+    if (left.length > 0) return left.map((row) => row.aircraft)
+  }
   await warehouse.run(`
     ${eventKinds.map((kind) => `DELETE FROM ledger.${kind} WHERE ${kind} IN (SELECT id FROM match_old WHERE kind = '${kind}');`).join('\n')}
     DELETE FROM ledger.finding WHERE subject IN (SELECT kind || ':' || id FROM match_old);
@@ -110,14 +119,18 @@ export async function removeOld(
 }
 
 /** Takes out the clocks that are judged anew, with their findings. */
-export async function removeClocks(warehouse: Warehouse): Promise<void> {
+export async function removeClocks(
+  warehouse: Warehouse,
+  reached: ReadonlyMap<string, readonly Reach[]>,
+): Promise<void> {
+  const near = nearSql(reached, 'clock', 'started_at', 'ended_at')
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE match_old_clock AS
-      SELECT DISTINCT c.aircraft, c.source, c.started_at FROM ledger.clock c JOIN match_range r ON r.aircraft = c.aircraft
-        AND c.started_at <= r.clock_to AND c.ended_at >= r.clock_from;
+      SELECT DISTINCT c.aircraft, c.source, c.started_at FROM (FROM ledger.clock WHERE ${near}) c
+      JOIN match_range r ON r.aircraft = c.aircraft AND c.started_at <= r.clock_to AND c.ended_at >= r.clock_from;
     DELETE FROM ledger.finding WHERE finding = 'clock-offset' AND (aircraft, subject, happened_at) IN
       (SELECT (aircraft, aircraft || ' ' || source, started_at) FROM match_old_clock);
-    DELETE FROM ledger.clock WHERE (aircraft, source, started_at) IN
+    DELETE FROM ledger.clock WHERE ${near} AND (aircraft, source, started_at) IN
       (SELECT (aircraft, source, started_at) FROM match_old_clock);`)
 }
 
@@ -127,7 +140,7 @@ const working = [
   'old',
   'old_clock',
   'dirty',
-  'now',
+  'clock_name',
   'range',
   'witnesses',
   'source',

@@ -151,8 +151,13 @@ function copyHeld(chunk: DuckDBDataChunk, index: number, View: HeldAs, into: Num
   else into.set(values)
   // The binding gives nothing, whatever its type says, for a vector in which every value is there.
   const mask = duckdb.vector_get_validity(vector, Math.ceil(rows / 64) * 8) as Uint8Array | null
-  for (let row = 0; mask && row < rows; row++)
-    if ((mask[row >> 3]! & (1 << (row & 7))) === 0) into[row] = Number.NaN
+  if (mask === null) return
+  for (let byte = 0; 8 * byte < rows; byte++) {
+    if (mask[byte] === 255) continue
+    const to = Math.min(8 * byte + 8, rows)
+    for (let row = 8 * byte; row < to; row++)
+      if ((mask[byte]! & (1 << (row & 7))) === 0) into[row] = Number.NaN
+  }
 }
 
 function copyOthers(chunk: DuckDBDataChunk, index: number, into: NumberColumn): void {

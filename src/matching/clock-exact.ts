@@ -16,8 +16,9 @@ interface Chain {
   readonly variance: number
 }
 
-/** Clocks to the minute or finer, and clocks that read so little off that they read the common time, s. */
-const exactStep = 60
+/** Clocks to the minute or finer, s. */
+export const exactStep = 60
+/** Clocks that read no more off read the common time, s. */
 const zeroSeconds = 60
 /** What is coarsely known may be off by so many of its standard errors. */
 const mostErrors = 2
@@ -79,9 +80,14 @@ function clustersOf(blocks: readonly number[], edges: readonly Edge[]): Readonly
   return new Set(cluster.values())
 }
 
+/** What is left of an offset beside whole half hours, s. */
+export function offFromHalfHour(offset: number): number {
+  return offset - 1800 * Math.round(offset / 1800)
+}
+
 /** The least shift, within what is allowed, by which most offsets come to whole half hours. */
 function leastShift(offsets: readonly number[], allowed: number): number {
-  const rests = offsets.map((offset) => offset - 1800 * Math.round(offset / 1800))
+  const rests = offsets.map(offFromHalfHour)
   const zeros = (shift: number): number =>
     rests.filter((rest) => Math.abs(rest + shift) <= zeroSeconds).length
   let best = 0

@@ -1,11 +1,13 @@
 import type { Block } from './blocks.ts'
 import type { Evidence } from './clock-evidence.ts'
-import { type Edge, exactShifts } from './clock-exact.ts'
+import { type Edge, exactShifts, exactStep, offFromHalfHour } from './clock-exact.ts'
 import { withoutNoise } from './clock-noise.ts'
 import { clockRank, type Source } from './observations.ts'
 
 /** Clocks of one aircraft that differ by no more tell one hour. */
 export const sameHourSeconds = 15 * 60
+/** Nothing is to be gained where clocks are this near to whole half hours. */
+const thereSeconds = 20
 
 /** What is known of one block's clock from its own aircraft and day. */
 export interface BlockClock {
@@ -167,6 +169,9 @@ function commonsOf(
     const common = commonPosition(set, position, blocks, sources, anchors)
     if (common.basis === 'pair' || set.length < 3) return common
     const offset = (index: number): number => position[index]! - common.position
+    const isExactlyThere = (index: number): boolean =>
+      blocks[index]!.step > exactStep || Math.abs(offFromHalfHour(offset(index))) <= thereSeconds
+    if (set.every(isExactlyThere)) return common
     const settled = (index: number): number => (anchors[index]?.isStrong ? anchors[index].offset : Number.NaN)
     const shifts = exactShifts(set, within[number]!, joining, blocks, offset, common.anchor, settled)
     for (const [index, shift] of shifts) position[index] = position[index]! + shift

@@ -89,8 +89,8 @@ export async function reachOf(
 }
 
 /** Days before a change in which a night is looked for, few first, and days after it. */
-const before_days = [12, 45] as const
-const after_days = 12
+const before_days = [5, 45] as const
+const after_days = 9
 
 async function nearOf(
   warehouse: Warehouse,

@@ -1,4 +1,4 @@
-import { oneOf } from '../values/sql/write.ts'
+import { oneOf, quote } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Touched } from './touched.ts'
 
@@ -111,9 +111,13 @@ export function whenSql(
   return `${from} <= ${moment(last + beyond)} AND ${to} >= ${moment(first - beyond)}`
 }
 
-/** The same of the aircraft alone; of all where they are many. */
+/** The same of the aircraft alone: the first and the last of them, by which whole groups of rows are left out, and each, unless they are many. */
 export function whoseSql(reached: ReadonlyMap<string, readonly Reach[]>, column: string): string {
-  return reached.size > mostNames ? 'true' : oneOf(column, [...reached.keys()])
+  // As the database compares texts: byte by byte.
+  const names = [...reached.keys()].sort((a, b) => Buffer.compare(Buffer.from(a), Buffer.from(b)))
+  if (names.length === 0) return 'false'
+  const between = `${column} BETWEEN ${quote(names[0]!)} AND ${quote(names.at(-1)!)}`
+  return names.length > mostNames ? between : `${between} AND ${oneOf(column, names)}`
 }
 
 /** Writes `match_range`: aircraft with what to load and which clocks to judge anew. */

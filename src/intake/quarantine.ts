@@ -3,6 +3,7 @@ import { isBlank } from '../values/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { type ReadContext, readColumn } from './column-reader.ts'
 import { ignoreSql, type Plan, rowHash, whereSql, zoneSql } from './plan.ts'
+import { beforeStart, spanReason, tooLong } from './span.ts'
 
 const closedSeason = 100
 
@@ -68,6 +69,9 @@ function describe(
       reason: 'season-closed: the season is closed; re-open it with a reason to take this row',
     }
   }
+  const { span } = plan.kind
+  const isSpan = row.trouble === beforeStart || row.trouble === tooLong
+  if (span && isSpan) return { field: span.to, text: row.text, reason: spanReason(span, row.trouble) }
   const one = plan.columns[row.trouble - 1]!
   const { text } = row
   const name = one.field && one.field.from.length > 0 ? one.field.from.join(' + ') : one.column.name

@@ -17,6 +17,7 @@ import {
   whereSql,
 } from './plan.ts'
 import { observationColumns } from './schema.ts'
+import { beforeStart, isOneDate, overMidnight, spanOf, spanTrouble, tooLong } from './span.ts'
 import { valueSql } from './value-sql.ts'
 
 interface Typed {
@@ -60,6 +61,9 @@ export function typingSql(
     (one) => one.column.name === 'aircraft' && one.column.type === 'reference',
   )
   const troubleCase = typed.map((one, index) => `WHEN ${one.trouble} THEN ${index + 1}`).join(' ')
+  const span = spanOf(plan)
+  const spanCase = span ? spanTrouble(span) : ''
+  const spanTexts = span ? `WHEN ${beforeStart} THEN t${span.to} WHEN ${tooLong} THEN t${span.to}` : ''
   const closed =
     options.closed && kind.time
       ? ` WHEN ${options.closed.replaceAll('$time', value(kind.time))} THEN 100`
@@ -83,15 +87,15 @@ WITH texts AS (
     ${typed.map((one) => `${one.value} AS ${value(one.name)}`).join(',\n    ')}
   FROM texts ${joins.join('\n    ')}
 ), placed AS (
-  ${exchanged ?? 'FROM typed'}
+  ${exchanged ?? (span && isOneDate(plan, span) ? overMidnight(span) : 'FROM typed')}
 ), witnessed AS (
   SELECT *, ${witness} AS v_witness_name, ${flags} AS v_flags FROM placed
 ), judged AS (
-  SELECT *, CASE ${troubleCase}${closed} END AS trouble, ${ident} AS ident FROM witnessed
+  SELECT *, CASE ${troubleCase}${spanCase}${closed} END AS trouble, ${ident} AS ident FROM witnessed
 )
 SELECT ${lineNumber} + ${plan.rec}, file_no, line, ${plan.rec}, ${quote(profile.name)},
   v_witness_name, CASE WHEN trouble IS NULL THEN v_witness_name || ${quote(`:${clockName(profile)}`)} END,
-  CASE WHEN trouble IS NULL THEN ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'} ELSE CASE trouble ${troubleTexts} END END, v_flags,
+  CASE WHEN trouble IS NULL THEN ${aircraftIndex >= 0 ? `t${aircraftIndex}` : 'NULL'} ELSE CASE trouble ${troubleTexts} ${spanTexts} END END, v_flags,
   CASE WHEN trouble IS NULL THEN ident ELSE ${rowHash(plan.header.length)} END, coalesce(-trouble, 1),
   CASE WHEN trouble IS NULL THEN ${keyHash(plan, options.keyZone)} END, ${isKeyed(kind)},
   CASE WHEN trouble IS NULL THEN 'accepted' ELSE 'quarantined' END, NULL, ${own.map((column) => value(column.name)).join(', ')}

@@ -17,6 +17,7 @@ export const eventKinds: readonly Kind[] = [
     witness: 'ticket',
     about: 'Fluid put into a tank at a base.',
     key: { by: 'event' },
+    span: { from: 'started_at', to: 'loaded_at', longest_s: 86_400 },
     columns: [
       column('loaded_at*', 'time', 'fill finished'),
       column('started_at', 'time', 'fill started'),
@@ -86,6 +87,8 @@ export const eventKinds: readonly Kind[] = [
     witness: 'crew',
     about: 'Wheels off to wheels on.',
     key: { by: 'event' },
+    // No airtanker stays up for a day (common practice, no source): a date is wrong.
+    span: { from: 'off_at', to: 'on_at', longest_s: 86_400 },
     columns: [
       column('off_at*', 'time', 'wheels off'),
       column('on_at*', 'time', 'wheels on'),

@@ -48,6 +48,15 @@ export interface Kind {
   readonly time: string | null
   /** Witness taken when the row names none; null for kinds that have no witness. */
   readonly witness: Witness | null
+  readonly span?: Span
+}
+
+/** Two columns of one record of which the second is never before the first; a row that says otherwise is quarantined. */
+export interface Span {
+  readonly from: string
+  readonly to: string
+  /** Seconds; a row that says more is quarantined too. */
+  readonly longest_s?: number
 }
 
 export const witnesses = ['controller', 'crew', 'tracker', 'ticket', 'dispatch', 'manual'] as const

@@ -50,6 +50,12 @@ export function keyOf(kind: Kind): string {
   }
 }
 
+function spanOf({ span }: Kind): string {
+  if (!span) return ''
+  const longest = span.longest_s ? `, nor more than ${span.longest_s / 3600} h after it` : ''
+  return ` \`${span.to}\` is never before \`${span.from}\`${longest}.`
+}
+
 /** The manual's page of record kinds, in Markdown. */
 export function manualOfKinds(kinds: readonly Kind[]): string {
   return `# Record kinds and their columns
@@ -70,7 +76,7 @@ function sectionOf(kind: Kind): string {
   return `
 ## ${kind.name}
 
-${kind.about} ${keyOf(kind)}${kind.witness ? ` A blank witness is \`${kind.witness}\`.` : ''}
+${kind.about} ${keyOf(kind)}${spanOf(kind)}${kind.witness ? ` A blank witness is \`${kind.witness}\`.` : ''}
 
 | column | what | cell |
 |---|---|---|

@@ -52,6 +52,7 @@ export const registryKinds: readonly Kind[] = [
     witness: null,
     about: 'A tank in an airframe, from one moment to another.',
     key: { by: 'columns', columns: ['tank', 'on_at'] },
+    span: { from: 'on_at', to: 'off_at' },
     columns: [
       reference('tank*', 'tank', 'tank serial'),
       reference('aircraft*', 'aircraft', 'registration'),
@@ -84,6 +85,7 @@ export const registryKinds: readonly Kind[] = [
     witness: null,
     about: 'A component in a position of a tank, from one moment to another.',
     key: { by: 'columns', columns: ['component', 'on_at'] },
+    span: { from: 'on_at', to: 'off_at' },
     columns: [
       reference('component*', 'component', 'component serial'),
       reference('tank*', 'tank', 'tank serial'),
@@ -130,6 +132,7 @@ export const registryKinds: readonly Kind[] = [
     witness: null,
     about: 'A named season; calendar years without one.',
     key: { by: 'columns', columns: ['name'] },
+    span: { from: 'starts_on', to: 'ends_on' },
     columns: [
       column('name*', 'text', 'name'),
       column('starts_on*', 'date', 'first day'),
@@ -143,6 +146,7 @@ export const registryKinds: readonly Kind[] = [
     witness: null,
     about: 'A fire.',
     key: { by: 'columns', columns: ['number', 'season(started_at)'] },
+    span: { from: 'started_at', to: 'ended_at' },
     columns: [
       column('number*', 'text', 'incident number'),
       column('name', 'text', 'name'),
@@ -162,6 +166,7 @@ export const registryKinds: readonly Kind[] = [
     witness: null,
     about: 'A contract with its period, aircraft and rules.',
     key: { by: 'columns', columns: ['number'] },
+    span: { from: 'starts_on', to: 'ends_on' },
     columns: [
       column('number*', 'text', 'contract number'),
       column('starts_on*', 'date', 'first day'),
@@ -186,6 +191,7 @@ export const registryKinds: readonly Kind[] = [
     witness: null,
     about: 'A price of a contract.',
     key: { by: 'columns', columns: ['contract', 'item', 'fluid', 'starts_on', 'from_quantity'] },
+    span: { from: 'starts_on', to: 'ends_on' },
     columns: [
       reference('contract*', 'contract', 'contract number'),
       choice('item*', items, 'what is priced'),

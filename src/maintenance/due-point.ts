@@ -32,6 +32,15 @@ export const SLACK = 3e-5
 export const advance = (point: number, step: Step): number =>
   'months' in step ? addMonths(point, step.months) : point + step.count
 
+/** The last of the points that follow one another from `first` on that is not past `end`. */
+function lastPoint(step: Step, first: number, end: number): number {
+  if (!('months' in step))
+    return step.count > 0 ? first + step.count * Math.max(0, Math.floor((end - first) / step.count)) : first
+  let from = first
+  for (let next = advance(from, step); next <= end && next > from; next = advance(from, step)) from = next
+  return from
+}
+
 /**
  * The due point after work at `done`.
  * - Late: the excess counts, so the next interval starts at the old due point (14 CFR 91.409(b)); where whole intervals were
@@ -40,13 +49,8 @@ export const advance = (point: number, step: Step): number =>
  */
 export function nextDue(rule: Rule, { due }: DuePoint, done: number): DuePoint {
   if (done > due + SLACK) {
-    let from = due
-    let next = advance(from, rule.interval)
-    while (next <= done + SLACK && next > from) {
-      from = next
-      next = advance(from, rule.interval)
-    }
-    return { from, due: next }
+    const from = lastPoint(rule.interval, due, done + SLACK)
+    return { from, due: advance(from, rule.interval) }
   }
   const keeps = rule.early === 'keep-within-tolerance' && done >= due - rule.tolerance - SLACK
   const from = keeps || Math.abs(done - due) <= SLACK ? due : done

@@ -93,6 +93,12 @@ export async function readLimits(warehouse: Warehouse): Promise<Limit[]> {
   ].map(number)
   const limits = Array.from({ length: read.count }, (_, row): Limit => {
     const eventDay = triggerDay!(row)
+    // Parts of a day fall due with the day.
+    const isDays = counter![row] === 'days'
+    const whole = <T extends number | null>(value: T): T =>
+      isDays && value !== null ? (Math.ceil(value) as T) : value
+    const wholeStep = (one: Step | null): Step | null =>
+      one && 'count' in one ? { count: whole(one.count) } : one
     return {
       limitNo: row,
       task: task![row]!,
@@ -102,20 +108,20 @@ export async function readLimits(warehouse: Warehouse): Promise<Limit[]> {
       tank: tank![row]!,
       position: position![row]!,
       counter: counter![row]!,
-      step: stepOf(step![row]!),
-      firstStep: stepOf(firstStep![row]!),
+      step: wholeStep(stepOf(step![row]!)),
+      firstStep: wholeStep(stepOf(firstStep![row]!)),
       tolerance: isLife!(row) ? 0 : tolerance(row)!,
       early: early[row] === 'keep-within-tolerance' ? 'keep-within-tolerance' : 'rebase',
       isLifeLimit: isLife!(row) === 1,
       triggeredBy: triggeredBy[row]!,
-      within: within(row) ?? 0,
+      within: whole(within(row)) ?? 0,
       isRead: isRead!(row) === 1,
       isCounted: isCounted!(row) === 1,
       total: total!(row),
       isBeforeBaseline: isBefore!(row) === 1,
       sinceDay: sinceDay!(row),
       zeroDay: zeroDay!(row),
-      extendedTo: extendedTo!(row),
+      extendedTo: whole(extendedTo!(row)),
       authority: authority[row]!,
       expiresDay: expiresDay!(row),
       trigger:

@@ -28,6 +28,8 @@ const counts: CountCase[] = [
   [50, 5, k, 50, [44], 94],
   [50, 5, k, 50, [48, 97], 150],
   [50, 5, k, 50, [44, 90], 144],
+  // a reading with a slip of the pen: soon told, however many intervals went by
+  [50, 0, r, 50, [50, 1e15 + 10], 1e15 + 50],
   // late inside the tolerance: the excess counts
   [50, 5, r, 50, [53], 100],
   [50, 5, r, 50, [55], 100],

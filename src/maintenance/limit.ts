@@ -44,6 +44,9 @@ export interface Limit {
   work: WorkDone[]
 }
 
+/** Longer calendar intervals are no different from none, and their days are none that a calendar has. */
+const longestDays = 999_990
+
 /** Reads what applies to whom (temp tables of `limits.sql` and `counts.sql` are there) in two statements. */
 export async function readLimits(warehouse: Warehouse): Promise<Limit[]> {
   const read = await warehouse.columns(await warehouse.readStage('maintenance/read-limits'))
@@ -93,12 +96,14 @@ export async function readLimits(warehouse: Warehouse): Promise<Limit[]> {
   ].map(number)
   const limits = Array.from({ length: read.count }, (_, row): Limit => {
     const eventDay = triggerDay!(row)
-    // Parts of a day fall due with the day.
+    // Parts of a day fall due with the day; what is never due is so for a calendar's sake in some thousand years.
     const isDays = counter![row] === 'days'
     const whole = <T extends number | null>(value: T): T =>
-      isDays && value !== null ? (Math.ceil(value) as T) : value
+      isDays && value !== null ? (Math.min(longestDays, Math.ceil(value)) as T) : value
     const wholeStep = (one: Step | null): Step | null =>
-      one && 'count' in one ? { count: whole(one.count) } : one
+      one && 'count' in one
+        ? { count: whole(one.count) }
+        : one && { months: Math.min(longestDays / 30, one.months) }
     return {
       limitNo: row,
       task: task![row]!,

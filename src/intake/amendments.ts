@@ -1,10 +1,11 @@
-import { kindOf, tableName } from '../kinds/index.ts'
+import { kindOf, type Span, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { valueTrouble } from './amended-value.ts'
 import { countFates } from './counts.ts'
 import { typeAgain } from './ingest.ts'
 import { lineNumber } from './plan.ts'
 import { markSetAside } from './set-aside.ts'
+import { beforeStart, spanReason, tooLong } from './span.ts'
 
 export type EventKind = 'drop' | 'load' | 'flight' | 'offload'
 
@@ -161,6 +162,30 @@ async function checkField(
   const trouble = await valueTrouble(warehouse, kind, column, payload.value || null)
   if (trouble !== null) throw new AmendmentRefused(trouble)
   await checkRows(warehouse, payload.kind as EventKind, [payload.obs_no])
+  const { span } = kind
+  if (span && (column.name === span.from || column.name === span.to) && payload.value)
+    await checkSpan(warehouse, span, payload)
+}
+
+/** A record may not come to end before it begins, nor last longer than its kind may. */
+async function checkSpan(
+  warehouse: Warehouse,
+  span: Span,
+  payload: { obs_no: number; kind: string; field: string; value: string | null },
+): Promise<void> {
+  const other = payload.field === span.to ? span.from : span.to
+  const [row] = await warehouse.rows<{ seconds: number | null }>(
+    `SELECT epoch($value::TIMESTAMP) - epoch(coalesce(
+       (SELECT arg_max(payload->>'value', amendment_no)::TIMESTAMP FROM raw.amendment
+        WHERE action = 'set-field' AND undone_by IS NULL AND (payload->>'kind') = $kind AND (payload->>'field') = $other
+          AND (payload->>'obs_no')::BIGINT = o.obs_no), "${other}")) AS seconds
+     FROM obs.${payload.kind} o WHERE obs_no = ${Math.trunc(payload.obs_no)}`,
+    { value: payload.value, kind: payload.kind, other },
+  )
+  const lasts = Number(row?.seconds ?? 0) * (payload.field === span.to ? 1 : -1)
+  const trouble = lasts < 0 ? beforeStart : lasts > (span.longest_s ?? lasts) ? tooLong : null
+  if (trouble !== null)
+    throw new AmendmentRefused(`${spanReason(span, trouble)}; where both ends move, set the other one first`)
 }
 
 async function checkRows(warehouse: Warehouse, kind: EventKind, numbers: readonly number[]): Promise<void> {

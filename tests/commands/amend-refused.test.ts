@@ -115,3 +115,30 @@ describe('a name with two meanings names neither', () => {
     expect([code, err]).toEqual([1, expect.stringContaining('n701-qz is aircraft N701QZ on record')])
   })
 })
+
+test('a flight cannot be set to land before it takes off, nor to stay up for more than a day', async () => {
+  await house.ingest(
+    await folderOf({
+      'flight.csv': 'off_at,on_at,aircraft\n2026-07-04T18:20:00Z,2026-07-04T19:00:00Z,N702QZ\n',
+    }),
+  )
+  const flight = 'F-N702QZ-20260704T182000Z'
+  const read = async (id: string) => JSON.parse((await house.say('evidence', 'flight', id, '--json')).out)
+  const obs: string = (await read(flight)).observations[0].obs
+  const set = (field: string, value: string) =>
+    house.say('amend', 'set', obs, '--field', field, '--value', value, ...signed)
+  for (const [field, value, reason] of [
+    ['on_at', '2026-07-04T18:10:00Z', 'on_at is before off_at'],
+    ['on_at', '2027-07-04T19:00:00Z', 'on_at is more than 24 h after off_at'],
+    ['off_at', '2026-07-05T18:20:00Z', 'on_at is before off_at'],
+    ['off_at', '2025-07-04T18:20:00Z', 'on_at is more than 24 h after off_at'],
+  ] as const) {
+    const said = await set(field, value)
+    expect(said.code).toBe(1)
+    expect(said.err).toContain(reason)
+  }
+  expect(await set('on_at', '2026-07-05T18:05:00Z')).toMatchObject({ code: 0 })
+  expect(await set('off_at', '2026-07-05T17:05:00Z')).toMatchObject({ code: 0 })
+  const flights = await house.rows<{ aircraft: string; airborne_hours: number }>('flights')
+  expect(flights.filter((one) => one.aircraft === 'N702QZ').map((one) => one.airborne_hours)).toEqual([1])
+})

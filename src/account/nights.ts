@@ -20,7 +20,7 @@ export interface HolderDay {
 }
 
 const quiet_ms = 6 * 3_600_000
-const day_ms = 86_400_000
+export const day_ms = 86_400_000
 
 /**
  * The latest moment before a change from which on everything can be made again by itself: a night with nothing in the air
@@ -100,4 +100,5 @@ export function nightsAfter(days: readonly HolderDay[], cut: Night, changed_ms: 
   return found
 }
 
-const iso = (ms: number): string => new Date(ms).toISOString().slice(0, 23)
+/** A moment as ISO text in UTC, to the millisecond, without its Z. */
+export const iso = (ms: number): string => new Date(ms).toISOString().slice(0, 23)

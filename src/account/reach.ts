@@ -1,5 +1,5 @@
 import type { Warehouse } from '../warehouse/index.ts'
-import { cutBefore, type HolderDay, nightsAfter } from './nights.ts'
+import { cutBefore, day_ms, type HolderDay, iso, nightsAfter } from './nights.ts'
 import { askOf, type Night, scopeSome, type Window } from './scope.ts'
 
 /** Within which nights the account of the aircraft and tanks in scope is made again. */
@@ -52,8 +52,6 @@ export async function changeOf(warehouse: Warehouse): Promise<Change> {
     from: isRecounted ? everBefore : since,
   }
 }
-
-const day_ms = 86_400_000
 
 /**
  * Compares what the ledger says of some aircraft with what the account was made from, keeps the new marks, and sets the
@@ -183,5 +181,3 @@ async function findCut(
   )
   return unflown ? null : cutBefore(days, from.slice(0, 10), changed.first_ms, true)
 }
-
-const iso = (ms: number): string => new Date(ms).toISOString().slice(0, 23)

@@ -3,9 +3,10 @@ import type { Warehouse } from '../warehouse/index.ts'
 import { valueTrouble } from './amended-value.ts'
 import { countFates } from './counts.ts'
 import { typeAgain } from './ingest.ts'
+import { noteChanged } from './pending.ts'
 import { lineNumber } from './plan.ts'
 import { markSetAside } from './set-aside.ts'
-import { beforeStart, spanReason, tooLong } from './span.ts'
+import { spanReason, troubleOfSpan } from './span.ts'
 
 export type EventKind = 'drop' | 'load' | 'flight' | 'offload'
 
@@ -183,7 +184,7 @@ async function checkSpan(
     { value: payload.value, kind: payload.kind, other },
   )
   const lasts = Number(row?.seconds ?? 0) * (payload.field === span.to ? 1 : -1)
-  const trouble = lasts < 0 ? beforeStart : lasts > (span.longest_s ?? lasts) ? tooLong : null
+  const trouble = troubleOfSpan(span, lasts)
   if (trouble !== null)
     throw new AmendmentRefused(`${spanReason(span, trouble)}; where both ends move, set the other one first`)
 }
@@ -270,8 +271,10 @@ async function touch(warehouse: Warehouse, amending: Amending): Promise<void> {
 }
 
 async function touchRows(warehouse: Warehouse, kind: EventKind, numbers: readonly number[]): Promise<void> {
-  const time = kindOf(kind).time
-  await warehouse.run(`
-    INSERT INTO obs.pending SELECT aircraft, min("${time}"), max("${time}"), '${kind}' FROM obs.${kind}
-    WHERE obs_no IN (${numbers.map((one) => Math.trunc(one)).join(', ')}) GROUP BY 1`)
+  const list = numbers.map((one) => Math.trunc(one)).join(', ')
+  await noteChanged(
+    warehouse,
+    kind,
+    `SELECT aircraft, "${kindOf(kind).time}" AS at_time FROM obs.${kind} WHERE obs_no IN (${list})`,
+  )
 }

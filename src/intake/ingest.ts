@@ -20,6 +20,7 @@ import { settleFates } from './fates.ts'
 import { writeFindings } from './findings.ts'
 import { isKeyZoneMoved } from './key-zone.ts'
 import { type LandedAll, landAll } from './land-all.ts'
+import { noteChanged } from './pending.ts'
 import { markRepeats } from './quarantine.ts'
 import { writeFiles } from './raw-file.ts'
 import { type FileReport, type IngestReport, totalsOf } from './report.ts'
@@ -269,13 +270,13 @@ async function notePending(
     await warehouse.run(
       `CREATE OR REPLACE TEMP TABLE intake_shared AS ${has === null ? 'SELECT NULL::UBIGINT AS key_hash LIMIT 0' : older}`,
     )
-    await warehouse.run(`
-      INSERT INTO obs.pending
-      SELECT aircraft, min(at_time), max(at_time), '${kind.name}' FROM (
-        SELECT aircraft, ${time} AS at_time FROM ${table} WHERE file_no IN ${list} AND fate <> 'quarantined'
-        UNION ALL
-        SELECT aircraft, ${time} FROM ${table} SEMI JOIN temp.intake_shared USING (key_hash) WHERE file_no NOT IN ${list}
-      ) GROUP BY 1`)
+    await noteChanged(
+      warehouse,
+      kind.name,
+      `SELECT aircraft, ${time} AS at_time FROM ${table} WHERE file_no IN ${list} AND fate <> 'quarantined'
+       UNION ALL
+       SELECT aircraft, ${time} FROM ${table} SEMI JOIN temp.intake_shared USING (key_hash) WHERE file_no NOT IN ${list}`,
+    )
   }
 }
 

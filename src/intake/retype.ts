@@ -2,6 +2,7 @@ import { kinds, tableName } from '../kinds/index.ts'
 import type { Profile } from '../sources/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { takeMovedKeys } from './key-zone.ts'
+import { noteChanged } from './pending.ts'
 import { readNameBooks } from './registry.ts'
 
 const smallKinds = kinds.filter(
@@ -11,9 +12,7 @@ const aircraftKinds = kinds.filter((kind) =>
   kind.columns.some((column) => column.name === 'aircraft' && column.type === 'reference'),
 )
 const eventKinds = kinds.filter((kind) => kind.family === 'event')
-const baseKinds = kinds.filter(
-  (kind) => kind.family === 'event' && kind.columns.some((column) => column.name === 'base'),
-)
+const baseKinds = eventKinds.filter((kind) => kind.columns.some((column) => column.name === 'base'))
 
 /**
  * The rows that read otherwise now that the registry has learned: those in quarantine, those whose aircraft resolves
@@ -90,8 +89,12 @@ async function takeSharers(warehouse: Warehouse): Promise<void> {
 async function noteWhereTheyWere(warehouse: Warehouse): Promise<void> {
   for (const kind of eventKinds) {
     const time = kind.time ? `"${kind.time}"` : 'NULL::TIMESTAMP'
-    await warehouse.run(`INSERT INTO obs.pending SELECT aircraft, min(${time}), max(${time}), '${kind.name}'
-      FROM ${againIn(`obs.${tableName(kind.name)}`)} WHERE aircraft IS NOT NULL GROUP BY aircraft`)
+    const rows = againIn(`obs.${tableName(kind.name)}`)
+    await noteChanged(
+      warehouse,
+      kind.name,
+      `SELECT aircraft, ${time} AS at_time FROM ${rows} WHERE aircraft IS NOT NULL`,
+    )
   }
 }
 

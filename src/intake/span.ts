@@ -31,6 +31,12 @@ export function spanTrouble({ span }: SpanOf): string {
   return ` WHEN ${to} < ${from} THEN ${beforeStart}${long}`
 }
 
+/** The same of a record that lasts so many seconds; null: nothing is wrong. */
+export function troubleOfSpan({ longest_s }: Span, seconds: number): number | null {
+  if (seconds < 0) return beforeStart
+  return longest_s !== undefined && seconds > longest_s ? tooLong : null
+}
+
 /** True when both ends are read from one date cell and a time of day each: then a second time before the first is the next day's. */
 export function isOneDate(plan: Plan, { span, from, to }: SpanOf): boolean {
   if (span.longest_s === undefined) return false

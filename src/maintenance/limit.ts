@@ -101,9 +101,7 @@ export async function readLimits(warehouse: Warehouse): Promise<Limit[]> {
     const whole = <T extends number | null>(value: T): T =>
       isDays && value !== null ? (Math.min(longestDays, Math.ceil(value)) as T) : value
     const wholeStep = (one: Step | null): Step | null =>
-      one && 'count' in one
-        ? { count: whole(one.count) }
-        : one && { months: Math.min(longestDays / 30, one.months) }
+      one && 'count' in one ? { count: whole(one.count) } : one
     return {
       limitNo: row,
       task: task![row]!,

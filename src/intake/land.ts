@@ -113,9 +113,11 @@ async function insertRows(
   const longest = recognized.container === 'csv' ? longestCsvLine : longestOtherLine
   const into = `INSERT INTO raw.layout_${layoutNo} SELECT ${fileNo},`
   const buffer = 4 * portionOf(landing.rowCount, longest, bytes)
-  const source = readCsv(landing, columnNames(landing), longest, buffer)
+  const many = readCsv(landing, columnNames(landing), longest, buffer)
+  // A statement that fails ends the transaction it is in: there the file is read by one thread to begin with.
+  const source = warehouse.isInTransaction ? withOneThread(many) : many
   if (!landing.direct) {
-    await warehouse.run(`${into} line::INTEGER, problem, surplus, ${cells.join(', ')} FROM ${source}`)
+    await readWhole(warehouse, `${into} line::INTEGER, problem, surplus, ${cells.join(', ')} FROM ${source}`)
     return
   }
   const rest = `NULL, NULL, ${cells.join(', ')}`
@@ -126,11 +128,23 @@ async function insertRows(
   }
   // A window numbers rows with one thread; once they stand, their place in the table is their number.
   const own = `raw.layout_${layoutNo} WHERE file_no = ${fileNo}`
-  await warehouse.run(`${into} 0, ${rest} FROM ${source}`)
+  await readWhole(warehouse, `${into} 0, ${rest} FROM ${source}`)
   await warehouse.run(
     `UPDATE raw.layout_${layoutNo} SET line = (${before + 1} + rowid - (SELECT min(rowid) FROM ${own}))::INTEGER WHERE file_no = ${fileNo}`,
   )
 }
+
+/** Where threads of the reader disagree about where lines begin, it gives up; then one of them reads the whole file. */
+async function readWhole(warehouse: Warehouse, insert: string): Promise<void> {
+  try {
+    await warehouse.run(insert)
+  } catch (error) {
+    if (!/\bCSV (Reader|Error)\b/i.test(String(error))) throw error
+    await warehouse.run(withOneThread(insert))
+  }
+}
+
+const withOneThread = (read: string): string => read.replace(/\)\s*$/, ', parallel = false)')
 
 /** No line of a CSV is longer, be it as it stands or written clean: twice the longest that is taken, its quotes doubled. */
 const longestCsvLine = 4 * 1024 * 1024
@@ -153,6 +167,12 @@ function readCsv(landing: Landing, names: readonly string[], longest: number, bu
  * keeps one thread waiting for the other.
  */
 function portionOf(rows: number, longest: number, bytes: number): number {
-  const group = Math.floor((bytes / Math.max(1, rows)) * groupRows * 0.96)
-  return Math.max(longest, Math.min(longestPortion, group))
+  const group = (bytes / Math.max(1, rows)) * groupRows * 0.96
+  return Math.max(longest, Math.min(longestPortion, evenly * Math.floor(group / evenly)))
 }
+
+/**
+ * The reader looks at eight bytes at a time. Where a portion does not end with the eighth, two threads may disagree about
+ * where a line begins, and it gives up on the whole file.
+ */
+const evenly = 4096

@@ -1,4 +1,5 @@
 import { twoWayFit } from '../statistics/index.ts'
+import { quote } from '../values/sql/write.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 
 /** Pairs that a bias needs before loads are corrected by it. */
@@ -19,22 +20,17 @@ export interface MeterBias {
  * Reads `account.meter_pair`, one row per load that both saw.
  */
 export async function fitMeterBias(warehouse: Warehouse): Promise<MeterBias[]> {
+  const bases = await namesIn(warehouse, 'base')
+  if (bases.length === 0) return []
+  const tanks = await namesIn(warehouse, 'tank')
   const pairs = await warehouse.columns(
-    `WITH base AS (SELECT base, row_number() OVER (ORDER BY base) - 1 AS base_no FROM account.meter_pair GROUP BY base),
-     tank AS (SELECT tank, row_number() OVER (ORDER BY tank) - 1 AS tank_no FROM account.meter_pair GROUP BY tank)
-     SELECT base_no::DOUBLE AS base_no, tank_no::DOUBLE AS tank_no, log_ratio
-     FROM account.meter_pair JOIN base USING (base) JOIN tank USING (tank) ORDER BY 1, 2, 3`,
+    `SELECT ${numbered('base', bases)} AS base_no, ${numbered('tank', tanks)} AS tank_no, log_ratio FROM account.meter_pair`,
   )
-  if (pairs.count === 0) return []
-  const bases = await warehouse.rows<{ base: string }>(
-    'SELECT DISTINCT base FROM account.meter_pair ORDER BY base',
-  )
-  const tanks = await warehouse.value<number>('SELECT count(DISTINCT tank) FROM account.meter_pair')
   const fit = twoWayFit(pairs.numbers('base_no'), pairs.numbers('tank_no'), pairs.numbers('log_ratio'), {
     rows: bases.length,
-    columns: tanks ?? 0,
+    columns: tanks.length,
   })
-  return bases.flatMap(({ base }, index) => {
+  return bases.flatMap((base, index) => {
     const effect = fit.rows[index]
     if (!effect) return []
     const bias_pct = percent(effect.effect)
@@ -50,5 +46,16 @@ export async function fitMeterBias(warehouse: Warehouse): Promise<MeterBias[]> {
     ]
   })
 }
+
+async function namesIn(warehouse: Warehouse, column: 'base' | 'tank'): Promise<string[]> {
+  const rows = await warehouse.rows<{ name: string }>(
+    `SELECT DISTINCT ${column} AS name FROM account.meter_pair ORDER BY name`,
+  )
+  return rows.map((row) => row.name)
+}
+
+/** The number of a name, from 0: names are held as numbers of few values, and each of those is looked up once. */
+const numbered = (column: string, names: readonly string[]): string =>
+  `list_position([${names.map(quote).join()}], ${column}) - 1`
 
 const percent = (logRatio: number): number => Math.expm1(logRatio) * 100

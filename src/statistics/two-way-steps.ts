@@ -1,14 +1,11 @@
 import { invertPositive } from './cholesky.ts'
-import { MAD_TO_SD } from './quantiles.ts'
-import { medianWithin } from './select.ts'
+import type { Cells } from './two-way-cells.ts'
 
-/**
- * Steps of the two-way fit. Effects are numbered rows first, then columns; pair k joins row effect `at[k]` with column effect `to[k]`.
- */
+/** Steps of the two-way fit. */
 
 /** Connected groups of rows and columns, numbered by their least member. */
-export function groups(at: Int32Array, to: Int32Array, size: number): Int32Array {
-  const parent = Int32Array.from({ length: size }, (_, i) => i)
+export function groups({ at, to, counts }: Cells): Int32Array {
+  const parent = Int32Array.from({ length: counts.length }, (_, i) => i)
   const root = (i: number): number => {
     let r = i
     while (parent[r] !== r) r = parent[r]!
@@ -19,64 +16,12 @@ export function groups(at: Int32Array, to: Int32Array, size: number): Int32Array
     }
     return r
   }
-  for (let k = 0; k < at.length; k++) {
-    const a = root(at[k]!)
-    const b = root(to[k]!)
+  for (let c = 0; c < at.length; c++) {
+    const a = root(at[c]!)
+    const b = root(to[c]!)
     parent[Math.max(a, b)] = Math.min(a, b)
   }
   return parent.map((_, i) => root(i))
-}
-
-export function medianPolish(
-  at: Int32Array,
-  to: Int32Array,
-  value: Float64Array,
-  counts: Int32Array,
-): Float64Array {
-  const effects = new Float64Array(counts.length)
-  const first = new Int32Array(counts.length + 1)
-  for (let i = 0; i < counts.length; i++) first[i + 1] = first[i]! + counts[i]!
-  const next = first.slice()
-  const members = new Int32Array(2 * value.length)
-  for (let k = 0; k < value.length; k++) {
-    members[next[at[k]!]!++] = k
-    members[next[to[k]!]!++] = k
-  }
-  const own = new Float64Array(counts.reduce((most, count) => Math.max(most, count), 0))
-  for (let round = 0; round < 10; round++) {
-    let isMoved = false
-    for (let i = 0; i < counts.length; i++) {
-      const count = counts[i]!
-      if (count === 0) continue
-      for (let n = 0; n < count; n++) {
-        const k = members[first[i]! + n]!
-        own[n] = value[k]! - effects[at[k] === i ? to[k]! : at[k]!]!
-      }
-      const effect = medianWithin(own, count)
-      if (effect !== effects[i]) isMoved = true
-      effects[i] = effect
-    }
-    if (!isMoved) break
-  }
-  return effects
-}
-
-/** MAD of the residuals of well-supported pairs, widened for the effects fitted. */
-export function residualScale(
-  residuals: Float64Array,
-  at: Int32Array,
-  to: Int32Array,
-  counts: Int32Array,
-  group: Int32Array,
-): number | null {
-  const effects = counts.filter((c) => c > 0).length
-  const present = new Set(Array.from(group).filter((_, i) => counts[i]! > 0)).size
-  const df = residuals.length - effects + present
-  if (df <= 0) return null
-  const firm = residuals.filter((_, k) => counts[at[k]!]! >= 3 && counts[to[k]!]! >= 3)
-  const used = firm.length >= 5 ? firm : residuals
-  const widen = Math.min(2, Math.sqrt(residuals.length / df))
-  return medianWithin(used.map(Math.abs), used.length) * MAD_TO_SD * widen
 }
 
 /** Position of each effect among the unknowns, or −1: effects without pairs and the first column of each group are held at 0. */
@@ -93,29 +38,51 @@ export function pinned(group: Int32Array, counts: Int32Array, rows: number): Int
   })
 }
 
-/** Weighted least squares into `effects`; returns the inverse of the normal matrix of the free effects. */
+/** Tuning constant of Tukey's bisquare for 95 % efficiency with normal errors. */
+export const BISQUARE = 4.685
+/** Keeps an effect determined when all its pairs contradict each other. */
+const LEAST_WEIGHT = 1e-6
+
+/** Weight of a pair with a residual; 1 where nothing is known about their scale. */
+export function weightOf(residual: number, scale: number | null): number {
+  if (scale === null || scale === 0) return 1
+  const u = residual / (BISQUARE * scale)
+  const part = 1 - u * u
+  return part > 0 ? Math.max(LEAST_WEIGHT, part * part) : LEAST_WEIGHT
+}
+
+/** Least squares into `effects`, weighted by the residuals about them; returns the inverse of the normal matrix of the free effects. */
 export function solveWeighted(
-  at: Int32Array,
-  to: Int32Array,
-  value: Float64Array,
-  weights: Float64Array,
+  { at, to, first, value }: Cells,
+  scale: number | null,
   free: Int32Array,
   effects: Float64Array,
 ): Float64Array {
   const p = free.reduce((most, f) => Math.max(most, f + 1), 0)
   const gram = new Float64Array(p * p)
   const rhs = new Float64Array(p)
-  for (let k = 0; k < value.length; k++) {
-    const a = free[at[k]!]!
-    const b = free[to[k]!]!
-    const w = weights[k]!
-    gram[a * p + a]! += w
-    rhs[a]! += w * value[k]!
+  for (let c = 0; c < at.length; c++) {
+    const [row, column] = [effects[at[c]!]!, effects[to[c]!]!]
+    const a = free[at[c]!]!
+    const b = free[to[c]!]!
+    let [ofRow, ofBoth, ofColumn] = [gram[a * p + a]!, 0, b < 0 ? 0 : gram[b * p + b]!]
+    let [rowSum, columnSum] = [rhs[a]!, b < 0 ? 0 : rhs[b]!]
+    for (let k = first[c]!; k < first[c + 1]!; k++) {
+      const w = weightOf(value[k]! - row - column, scale)
+      const part = w * value[k]!
+      ofRow += w
+      ofBoth += w
+      ofColumn += w
+      rowSum += part
+      columnSum += part
+    }
+    gram[a * p + a] = ofRow
+    rhs[a] = rowSum
     if (b < 0) continue
-    gram[b * p + b]! += w
-    gram[a * p + b]! += w
-    gram[b * p + a]! += w
-    rhs[b]! += w * value[k]!
+    gram[b * p + b] = ofColumn
+    gram[a * p + b] = ofBoth
+    gram[b * p + a] = ofBoth
+    rhs[b] = columnSum
   }
   const inverse = invertPositive(gram, p)
   for (let i = 0; i < free.length; i++) {

@@ -1,5 +1,7 @@
 import { studentQuantile } from './distributions.ts'
-import { centerColumns, groups, medianPolish, pinned, residualScale, solveWeighted } from './two-way-steps.ts'
+import { type Cells, cellsOf } from './two-way-cells.ts'
+import { medianPolish, residualScale } from './two-way-start.ts'
+import { BISQUARE, centerColumns, groups, pinned, solveWeighted, weightOf } from './two-way-steps.ts'
 
 export interface RowEffect {
   effect: number
@@ -21,11 +23,6 @@ export interface TwoWayFit {
   /** Weight 0..1 of each pair, in the order given; about 0 is a value set aside as wild. */
   weights: Float64Array
 }
-
-/** Tuning constant of Tukey's bisquare for 95 % efficiency with normal errors. */
-const BISQUARE = 4.685
-/** Keeps an effect determined when all its pairs contradict each other. */
-const LEAST_WEIGHT = 1e-6
 
 /**
  * Robust fit of y = row[i] + column[j] + error over pairs, with the median column effect held at 0.
@@ -53,51 +50,27 @@ export function twoWayFit(
       throw new RangeError(`pair ${k + 1} of the two-way fit is outside its table or not a number`)
     }
   }
-  const compare = (a: number, b: number): number =>
-    row[a]! - row[b]! || column[a]! - column[b]! || y[a]! - y[b]!
-  const order = Int32Array.from({ length: n }, (_, k) => k)
-  if (order.some((k) => k > 0 && compare(k - 1, k) > 0)) order.sort(compare)
-  const at = order.map((k) => row[k]!)
-  const to = order.map((k) => rows + column[k]!)
-  const value = new Float64Array(n)
-  for (let k = 0; k < n; k++) value[k] = y[order[k]!]!
-
+  const cells = cellsOf(row, column, y, rows, columns)
+  const { counts } = cells
   const size = rows + columns
-  const counts = new Int32Array(size)
-  for (let k = 0; k < n; k++) {
-    counts[at[k]!]! += 1
-    counts[to[k]!]! += 1
-  }
-  const group = groups(at, to, size)
-  const effects = medianPolish(at, to, value, counts)
-  const residuals = new Float64Array(n)
-  const refresh = (): void => {
-    for (let k = 0; k < n; k++) residuals[k] = value[k]! - effects[at[k]!]! - effects[to[k]!]!
-  }
-  refresh()
-  const scale = residualScale(residuals, at, to, counts, group)
+  const group = groups(cells)
+  const effects = medianPolish(cells)
+  const scale = residualScale(cells, effects, group)
 
-  const weights = new Float64Array(n).fill(1)
   const free = pinned(group, counts, rows)
+  let weighed: Float64Array = effects
   let inverse: Float64Array = new Float64Array(0)
   for (let round = 0; round < 60; round++) {
-    if (scale !== null && scale > 0) {
-      for (let k = 0; k < n; k++) {
-        const u = residuals[k]! / (BISQUARE * scale)
-        const part = 1 - u * u
-        weights[k] = part > 0 ? Math.max(LEAST_WEIGHT, part * part) : LEAST_WEIGHT
-      }
-    }
-    const before = effects.slice()
-    inverse = solveWeighted(at, to, value, weights, free, effects)
-    refresh()
+    weighed = effects.slice()
+    inverse = solveWeighted(cells, scale, free, effects)
     let moved = 0
-    for (let i = 0; i < size; i++) moved = Math.max(moved, Math.abs(effects[i]! - before[i]!))
+    for (let i = 0; i < size; i++) moved = Math.max(moved, Math.abs(effects[i]! - weighed[i]!))
     if (scale === null || scale === 0 || moved < 1e-12) break
   }
+  const solved = effects.slice()
 
   const anchors = centerColumns(effects, group, counts, rows)
-  const variance = sandwich(at, to, residuals, weights, inverse, free, scale)
+  const variance = sandwich(cells, { solved, weighed }, inverse, free, scale)
   const result: TwoWayFit = {
     rows: [],
     columns: Float64Array.from({ length: columns }, (_, j) =>
@@ -106,7 +79,8 @@ export function twoWayFit(
     scale,
     weights: new Float64Array(n),
   }
-  for (let k = 0; k < n; k++) result.weights[order[k]!] = weights[k]!
+  for (let k = 0; k < n; k++)
+    result.weights[k] = weightOf(y[k]! - weighed[row[k]!]! - weighed[rows + column[k]!]!, scale)
   for (let i = 0; i < rows; i++) {
     const pairs = counts[i]!
     if (pairs === 0) {
@@ -128,25 +102,29 @@ export function twoWayFit(
   return result
 }
 
-/** Variance of row effect + mean of its group's anchor columns (the first member of the contrast is the row). */
+/**
+ * Variance of row effect + mean of its group's anchor columns (the first member of the contrast is the row). Residuals are about the
+ * effects `solved`, the weights they were solved with rest on those about `weighed`.
+ */
 function sandwich(
-  at: Int32Array,
-  to: Int32Array,
-  residuals: Float64Array,
-  weights: Float64Array,
+  { at, to, first, value }: Cells,
+  { solved, weighed }: { solved: Float64Array; weighed: Float64Array },
   inverse: Float64Array,
   free: Int32Array,
   scale: number | null,
 ): (contrast: number[]) => number {
   const p = Math.round(Math.sqrt(inverse.length))
-  const n = residuals.length
   // mean of ψ′ over mean of ψ(r)/r: what reweighting alone would overstate
   let slope = 0
   let whole = 0
-  for (let k = 0; k < n; k++) {
-    const u = scale ? residuals[k]! / (BISQUARE * scale) : 0
-    slope += Math.abs(u) < 1 ? (1 - u * u) * (1 - 5 * u * u) : 0
-    whole += weights[k]!
+  for (let c = 0; c < at.length; c++) {
+    const [row, column] = [solved[at[c]!]!, solved[to[c]!]!]
+    const [oldRow, oldColumn] = [weighed[at[c]!]!, weighed[to[c]!]!]
+    for (let k = first[c]!; k < first[c + 1]!; k++) {
+      const u = scale ? (value[k]! - row - column) / (BISQUARE * scale) : 0
+      slope += Math.abs(u) < 1 ? (1 - u * u) * (1 - 5 * u * u) : 0
+      whole += weightOf(value[k]! - oldRow - oldColumn, scale)
+    }
   }
   const ratio = Math.max(0.2, slope / whole) ** 2
   const entry = (i: number, j: number): number => (i < 0 || j < 0 ? 0 : inverse[i * p + j]!)
@@ -158,14 +136,19 @@ function sandwich(
       for (const c of anchors) direction[j]! += entry(free[c]!, j) / anchors.length
     }
     let sum = 0
-    for (let k = 0; k < n; k++) {
-      const a = free[at[k]!]!
-      const b = free[to[k]!]!
+    for (let c = 0; c < at.length; c++) {
+      const a = free[at[c]!]!
+      const b = free[to[c]!]!
       const g = direction[a]! + (b < 0 ? 0 : direction[b]!)
       if (g === 0) continue
-      const leverage = weights[k]! * (entry(a, a) + entry(b, b) + 2 * entry(a, b))
-      const score = (weights[k]! * residuals[k]!) / Math.max(0.05, 1 - leverage)
-      sum += (g * score) ** 2
+      const spread = entry(a, a) + entry(b, b) + 2 * entry(a, b)
+      const [row, column] = [solved[at[c]!]!, solved[to[c]!]!]
+      const [oldRow, oldColumn] = [weighed[at[c]!]!, weighed[to[c]!]!]
+      for (let k = first[c]!; k < first[c + 1]!; k++) {
+        const weight = weightOf(value[k]! - oldRow - oldColumn, scale)
+        const score = (weight * (value[k]! - row - column)) / Math.max(0.05, 1 - weight * spread)
+        sum += g * score * (g * score)
+      }
     }
     return sum / ratio
   }

@@ -1,7 +1,7 @@
 import { kindOf, type Span, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { valueTrouble } from './amended-value.ts'
-import { countFates } from './counts.ts'
+import { countFates, readHeld } from './counts.ts'
 import { typeAgain } from './ingest.ts'
 import { noteChanged } from './pending.ts'
 import { lineNumber } from './plan.ts'
@@ -260,9 +260,11 @@ async function touch(warehouse: Warehouse, amending: Amending): Promise<void> {
       // What was refused while it was closed is tried again.
       await typeAgain(warehouse)
       return
-    case 'set-aside':
+    case 'set-aside': {
+      const held = await readHeld(warehouse)
       await markSetAside(warehouse)
-      return countFates(warehouse)
+      return countFates(warehouse, new Set(), held)
+    }
     case 'finding-state':
     case 'invoice-note':
     case 'undo':

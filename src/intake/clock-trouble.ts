@@ -2,6 +2,7 @@ import { tableName } from '../kinds/index.ts'
 import { zoneTransitions } from '../values/index.ts'
 import { sqlValue } from '../values/sql.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import type { FileList } from './file-list.ts'
 import { type ColumnText, needsBaseZone, type Plan, zoneSql } from './plan.ts'
 
 const dayMs = 86_400_000
@@ -9,15 +10,26 @@ const dayMs = 86_400_000
 /**
  * Flags rows whose local time was skipped or occurred twice when the clocks changed. Only rows near a change of the
  * clock are looked at.
- * @param rows SQL condition on file_no and line.
+ * @param rows SQL condition on file_no and line for the rows of these files that were typed.
  */
-export async function flagClockTrouble(warehouse: Warehouse, plan: Plan, rows: string): Promise<void> {
+export async function flagClockTrouble(
+  warehouse: Warehouse,
+  plan: Plan,
+  files: FileList,
+  rows: string,
+): Promise<void> {
   for (const one of plan.columns) {
-    if (one.column.type === 'time' && one.text) await flagColumn(warehouse, plan, one, rows)
+    if (one.column.type === 'time' && one.text) await flagColumn(warehouse, plan, one, files, rows)
   }
 }
 
-async function flagColumn(warehouse: Warehouse, plan: Plan, one: ColumnText, rows: string): Promise<void> {
+async function flagColumn(
+  warehouse: Warehouse,
+  plan: Plan,
+  one: ColumnText,
+  files: FileList,
+  rows: string,
+): Promise<void> {
   const zone = zoneSql(plan, one.field)
   const names = zone === null ? [] : 'name' in zone ? [zone.name] : zone.zones
   if (zone === null || names.every((name) => name === 'UTC')) return
@@ -25,7 +37,7 @@ async function flagColumn(warehouse: Warehouse, plan: Plan, one: ColumnText, row
   const time = `"${one.column.name}"`
   const own = `o.fate <> 'quarantined' AND o.profile = '${plan.profile.name.replaceAll("'", "''")}' AND o.rec = ${plan.rec}`
   const [span] = await warehouse.rows<{ first_ms: number | null; last_ms: number | null }>(
-    `SELECT epoch_ms(min(${time}))::DOUBLE AS first_ms, epoch_ms(max(${time}))::DOUBLE AS last_ms FROM ${table} o WHERE ${own}`,
+    `SELECT epoch_ms(min(${time}))::DOUBLE AS first_ms, epoch_ms(max(${time}))::DOUBLE AS last_ms FROM ${table} o WHERE ${files.own} AND ${own}`,
   )
   if (!span || span.first_ms === null || span.last_ms === null) return
   const near = names.flatMap((name) => windows(name, span.first_ms!, span.last_ms!))
@@ -40,7 +52,7 @@ async function flagColumn(warehouse: Warehouse, plan: Plan, one: ColumnText, row
     : ''
   // In a CASE, so that the words of a row are compared only where its time is close.
   await warehouse.run(
-    `CREATE OR REPLACE TEMP TABLE intake_near AS SELECT obs_no, file_no, line_no FROM ${table} o WHERE CASE WHEN ${close} THEN ${own} ELSE false END`,
+    `CREATE OR REPLACE TEMP TABLE intake_near AS SELECT obs_no, file_no, line_no FROM ${table} o WHERE ${files.own} AND CASE WHEN ${close} THEN ${own} ELSE false END`,
   )
   if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_near')) === 0) return
   await warehouse.run(`

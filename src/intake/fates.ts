@@ -1,36 +1,48 @@
 import { type Kind, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import type { FileList } from './file-list.ts'
 import { type Folded, type FoldRow, type FoldState, foldArrivals } from './fold.ts'
+import { reachOfKeys } from './key-reach.ts'
+
+/** Numbers of observations that one file has room for (see `lineNumber`). */
+const rowsOfFile = 2 ** 32
 
 /**
  * Says for every row that shares a key with rows of the named files whether it is accepted, a duplicate or superseded.
  * Fates are a function of the rows in order of arrival, so settling again changes nothing. Most rows share their key
  * with nothing; plain repeats are settled in SQL; only groups where contents differ are played through one by one.
- * @param files SQL list of file numbers, such as `(3, 4)`.
  * @param areNew no row of these files was settled before.
+ * @returns the files whose rows may stand otherwise now, beside the named ones.
  */
 export async function settleFates(
   warehouse: Warehouse,
   kind: Kind,
-  files: string,
+  files: FileList,
   wholeProfiles: ReadonlySet<string>,
   areNew: boolean,
-): Promise<void> {
+): Promise<number[]> {
   const table = `obs.${tableName(kind.name)}`
-  const hasOlder =
-    (await warehouse.value(`SELECT 1 FROM ${table} WHERE file_no NOT IN ${files} LIMIT 1`)) !== null
-  const shared = await findShared(warehouse, table, files, hasOlder)
+  const hasOlder = (await warehouse.value(`SELECT 1 FROM ${table} WHERE ${files.others} LIMIT 1`)) !== null
+  const near = hasOlder ? await reachOfKeys(warehouse, kind, files) : 'true'
+  const shared = await findShared(warehouse, table, files, hasOlder, near)
   if (shared > 0) await numberRepeats(warehouse, table, files)
   const whole = kind.family === 'event' ? await wholeOf(warehouse, table, files, wholeProfiles) : []
   const folded: Folded[] = []
+  const touched: number[] = []
   for (const profile of whole) folded.push(await foldWhole(warehouse, kind, profile, files, areNew))
-  if (shared > 0 && (await findContested(warehouse, table)) > 0) {
-    await settlePlain(warehouse, table, whole)
-    folded.push(await foldContested(warehouse, kind, whole))
+  if (shared > 0 && (await findContested(warehouse, table, near)) > 0) {
+    const plain = await settlePlain(warehouse, table, whole, near)
+    touched.push(...plain.map((file) => file.file_no))
+    if (plain.some((file) => file.differs)) folded.push(await foldContested(warehouse, kind, whole, near))
   }
-  for (const one of folded) await write(warehouse, table, one)
+  for (const one of folded) {
+    if (one.fates.size === 0) continue
+    await write(warehouse, table, one)
+    for (const obs of one.fates.keys()) touched.push(Math.floor(obs / rowsOfFile))
+  }
   if (shared > 0 && kind.family === 'event' && kind.key.by === 'event')
-    await flagMissing(warehouse, kind, files, wholeProfiles)
+    touched.push(...(await flagMissing(warehouse, kind, files, wholeProfiles, near)))
+  return [...new Set(touched)]
 }
 
 /**
@@ -41,11 +53,12 @@ export async function settleFates(
 async function findShared(
   warehouse: Warehouse,
   table: string,
-  files: string,
+  files: FileList,
   hasOlder: boolean,
+  near: string,
 ): Promise<number> {
   const among = hasOlder
-    ? `key_hash IN (SELECT key_hash FROM ${table} WHERE file_no IN ${files})`
+    ? `${near} AND key_hash IN (SELECT key_hash FROM ${table} WHERE ${files.own})`
     : await isAmongRepeated(warehouse, table)
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_shared_key AS
@@ -82,21 +95,21 @@ async function isAmongRepeated(warehouse: Warehouse, table: string): Promise<str
 }
 
 /** Of the shared keys, those that rows of several files have, or that are keys of their own. */
-async function findContested(warehouse: Warehouse, table: string): Promise<number> {
+async function findContested(warehouse: Warehouse, table: string, near: string): Promise<number> {
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_contested AS
-    SELECT key_hash FROM ${table} SEMI JOIN temp.intake_shared_key USING (key_hash)
+    SELECT key_hash FROM ${table} SEMI JOIN temp.intake_shared_key USING (key_hash) WHERE ${near}
     GROUP BY key_hash HAVING min(file_no) <> max(file_no) OR bool_or(is_keyed)`)
   return Number(await warehouse.value('SELECT count(*) FROM temp.intake_contested'))
 }
 
 /** Numbers equal rows of one file 1, 2, 3… in line order: the n-th here is the n-th of another file. */
-async function numberRepeats(warehouse: Warehouse, table: string, files: string): Promise<void> {
+async function numberRepeats(warehouse: Warehouse, table: string, files: FileList): Promise<void> {
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_repeats AS
     SELECT obs_no, row_number() OVER (PARTITION BY file_no, ident ORDER BY line_no, rec) AS occ
     FROM ${table} SEMI JOIN temp.intake_shared_key USING (key_hash)
-    WHERE file_no IN ${files} AND fate <> 'quarantined' QUALIFY count(*) OVER (PARTITION BY file_no, ident) > 1`)
+    WHERE ${files.own} AND fate <> 'quarantined' QUALIFY count(*) OVER (PARTITION BY file_no, ident) > 1`)
   if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_repeats')) === 0) return
   await warehouse.run(
     `UPDATE ${table} SET occ = n.occ FROM temp.intake_repeats n WHERE ${table}.obs_no = n.obs_no AND ${table}.occ <> n.occ`,
@@ -106,12 +119,12 @@ async function numberRepeats(warehouse: Warehouse, table: string, files: string)
 async function wholeOf(
   warehouse: Warehouse,
   table: string,
-  files: string,
+  files: FileList,
   profiles: ReadonlySet<string>,
 ): Promise<string[]> {
   if (profiles.size === 0) return []
   const rows = await warehouse.rows<{ profile: string }>(
-    `SELECT DISTINCT profile FROM ${table} WHERE file_no IN ${files}`,
+    `SELECT DISTINCT profile FROM ${table} WHERE ${files.own}`,
   )
   return rows.map((row) => row.profile).filter((profile) => profiles.has(profile))
 }
@@ -119,17 +132,25 @@ async function wholeOf(
 const inList = (texts: readonly string[]): string =>
   texts.length === 0 ? "('')" : `(${texts.map((text) => `'${text.replaceAll("'", "''")}'`).join(', ')})`
 
-/** Equal rows: the first arrival stands, later ones are duplicates. Keys under which contents differ are left for the fold. */
-async function settlePlain(warehouse: Warehouse, table: string, whole: readonly string[]): Promise<void> {
+/**
+ * Equal rows: the first arrival stands, later ones are duplicates. Keys under which contents differ are left for the fold.
+ * @returns the files of these rows, and whether any of their keys are left.
+ */
+async function settlePlain(
+  warehouse: Warehouse,
+  table: string,
+  whole: readonly string[],
+  near: string,
+): Promise<{ file_no: number; differs: boolean }[]> {
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_plain AS
     WITH contested AS (
       SELECT obs_no, file_no, line_no, key_hash, is_keyed, ident, fate,
         first_value(obs_no) OVER (PARTITION BY key_hash, ident, CASE WHEN is_keyed THEN 0 ELSE occ END ORDER BY file_no, line_no, rec) AS first_no,
         min(file_no) OVER (PARTITION BY key_hash) AS first_file
-      FROM ${table} SEMI JOIN temp.intake_contested USING (key_hash) WHERE profile NOT IN ${inList(whole)}
+      FROM ${table} SEMI JOIN temp.intake_contested USING (key_hash) WHERE profile NOT IN ${inList(whole)} AND ${near}
     )
-    SELECT obs_no, key_hash, fate, obs_no = first_no AS is_first,
+    SELECT obs_no, file_no, key_hash, fate, obs_no = first_no AS is_first,
       bool_or(obs_no = first_no AND file_no > first_file AND NOT is_keyed) OVER (PARTITION BY key_hash)
         OR (bool_or(is_keyed) OVER (PARTITION BY key_hash) AND count(CASE WHEN obs_no = first_no THEN 1 END) OVER (PARTITION BY key_hash) > 1) AS differs
     FROM contested`)
@@ -137,10 +158,16 @@ async function settlePlain(warehouse: Warehouse, table: string, whole: readonly 
     UPDATE ${table} SET fate = CASE WHEN p.is_first THEN 'accepted' ELSE 'duplicate' END, replaced_by = NULL
     FROM temp.intake_plain p WHERE ${table}.obs_no = p.obs_no AND NOT p.differs
       AND ${table}.fate <> CASE WHEN p.is_first THEN 'accepted' ELSE 'duplicate' END`)
+  return warehouse.rows('SELECT file_no, bool_or(differs) AS differs FROM temp.intake_plain GROUP BY 1')
 }
 
-async function foldContested(warehouse: Warehouse, kind: Kind, whole: readonly string[]): Promise<Folded> {
-  const differing = `SEMI JOIN (SELECT DISTINCT key_hash FROM temp.intake_plain WHERE differs) d USING (key_hash) WHERE profile NOT IN ${inList(whole)}`
+async function foldContested(
+  warehouse: Warehouse,
+  kind: Kind,
+  whole: readonly string[],
+  near: string,
+): Promise<Folded> {
+  const differing = `SEMI JOIN (SELECT DISTINCT key_hash FROM temp.intake_plain WHERE differs) d USING (key_hash) WHERE profile NOT IN ${inList(whole)} AND ${near}`
   return foldRows(warehouse, kind, differing, () => false)
 }
 
@@ -149,21 +176,21 @@ async function foldWhole(
   warehouse: Warehouse,
   kind: Kind,
   profile: string,
-  files: string,
+  files: FileList,
   areNew: boolean,
 ): Promise<Folded> {
   const own = `fate <> 'quarantined' AND profile IN ${inList([profile])}`
   const table = `obs.${tableName(kind.name)}`
   const [span] = await warehouse.rows<{ before: number | null; first: number | null }>(`
-    SELECT max(file_no) FILTER (file_no NOT IN ${files}) AS before, min(file_no) FILTER (file_no IN ${files}) AS first
+    SELECT max(file_no) FILTER (${files.others}) AS before, min(file_no) FILTER (${files.own}) AS first
     FROM ${table} WHERE ${own}`)
   const isLast = span?.first != null && span.before !== null && span.before < span.first
   if (!areNew || !isLast) return foldRows(warehouse, kind, `WHERE ${own}`, () => true)
-  const isOld = `${own} AND file_no NOT IN ${files}`
+  const isOld = `${own} AND ${files.others}`
   const seen = await warehouse.columns(`
     SELECT DISTINCT ident::VARCHAR AS ident FROM ${table}
-    WHERE ${isOld} AND ident IN (SELECT ident FROM ${table} WHERE ${own} AND file_no IN ${files})`)
-  return foldRows(warehouse, kind, `WHERE ${own} AND file_no IN ${files}`, () => true, {
+    WHERE ${isOld} AND ident IN (SELECT ident FROM ${table} WHERE ${own} AND ${files.own})`)
+  return foldRows(warehouse, kind, `WHERE ${own} AND ${files.own}`, () => true, {
     standing: await readRows(warehouse, kind, `WHERE ${isOld} AND fate = 'accepted'`),
     seen: seen.text('ident').map((ident) => ident!),
   })
@@ -239,24 +266,31 @@ async function setFlag(warehouse: Warehouse, table: string, flag: string, which:
     FROM (${which}) w WHERE ${table}.obs_no = w.obs_no AND coalesce(list_contains(flags, '${flag}'), false) <> w.is_set`)
 }
 
-/** Marks rows that a later file of increments should have repeated: it repeats their neighbours, and not them. */
+/**
+ * Marks rows that a later file of increments should have repeated: it repeats their neighbours, and not them.
+ * @returns the files of these rows.
+ */
 async function flagMissing(
   warehouse: Warehouse,
   kind: Kind,
-  files: string,
+  files: FileList,
   whole: ReadonlySet<string>,
-): Promise<void> {
+  near: string,
+): Promise<number[]> {
   const table = `obs.${tableName(kind.name)}`
   const time = `"${kind.time}"`
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE intake_follows AS
-    WITH told AS (SELECT file_no, ident, occ, fate FROM ${table} WHERE fate <> 'quarantined' AND profile NOT IN ${inList([...whole])}),
-    own AS (SELECT * FROM told WHERE file_no IN ${files})
+    WITH told AS (SELECT file_no, ident, occ, fate FROM ${table} WHERE fate <> 'quarantined' AND profile NOT IN ${inList([...whole])} AND ${near}),
+    own AS (SELECT * FROM told WHERE ${files.own})
     SELECT DISTINCT o.file_no AS old_file, d.file_no AS new_file FROM own d JOIN told o USING (ident, occ)
     WHERE d.fate = 'duplicate' AND o.file_no < d.file_no
     UNION SELECT DISTINCT o.file_no, d.file_no FROM told d JOIN own o USING (ident, occ)
     WHERE d.fate = 'duplicate' AND o.file_no < d.file_no`)
-  if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_follows')) === 0) return
+  const followed = await warehouse.rows<{ old_file: number }>(
+    'SELECT DISTINCT old_file FROM temp.intake_follows',
+  )
+  if (followed.length === 0) return []
   await setFlag(
     warehouse,
     table,
@@ -267,4 +301,5 @@ async function flagMissing(
       AND NOT EXISTS (SELECT 1 FROM ${table} n WHERE n.file_no = new_file AND n.ident = o.ident AND n.occ = o.occ)) AS is_set
     FROM temp.intake_follows JOIN span ON span.file_no = new_file JOIN ${table} o ON o.file_no = old_file GROUP BY 1`,
   )
+  return followed.map((row) => row.old_file)
 }

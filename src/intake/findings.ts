@@ -1,13 +1,15 @@
 import { type Kind, kinds, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import { FileList } from './file-list.ts'
 
 const timed = kinds.filter(
   (kind) => kind.time !== null && kind.columns.some((column) => column.name === 'aircraft'),
 )
-const repeatable = timed.filter((kind) => kind.family === 'event' && kind.name !== 'position')
+const mayRepeat = (kind: Kind): boolean => kind.family === 'event' && kind.name !== 'position'
 
 interface Flagged {
-  readonly flag: string
+  /** Null: rows that repeat another of their file. */
+  readonly flag: string | null
   readonly finding: string
   readonly severity: 'note' | 'warning'
   readonly message: string
@@ -54,53 +56,55 @@ const flagged: readonly Flagged[] = [
       'latitude and longitude stand exchanged: no latitude is beyond 90 degrees; the position was read the other way round',
     kind: 'drop',
   },
+  {
+    flag: null,
+    finding: 'repeated-line',
+    severity: 'note',
+    message: 'the same line stands more than once in one file: each counts as an event',
+  },
 ]
 
-/** Writes the findings that rows themselves give rise to, afresh: each names its row. */
-export async function writeFindings(warehouse: Warehouse): Promise<void> {
-  await warehouse.run('DELETE FROM obs.finding')
-  for (const kind of timed) await byFlags(warehouse, kind)
-  for (const kind of repeatable) {
-    await warehouse.run(
-      insert(
-        kind,
-        `obs.${tableName(kind.name)}`,
-        'repeated-line',
-        'note',
-        'the same line stands more than once in one file: each counts as an event',
-        `occ > 1 AND NOT is_keyed AND fate = 'accepted'`,
-      ),
-    )
-  }
-}
+/** SQL: the file of the row that a finding names as `obs:<number>` (see `lineNumber`). */
+const fileOfEvidence = 'substr(evidence[1], 5)::BIGINT // 4294967296'
+const isSame = `o.finding_id = n.finding_id AND (o.happened_at, o.message) IS NOT DISTINCT FROM (n.happened_at, n.message)
+  AND o.aircraft IS NOT DISTINCT FROM n.aircraft`
 
-/** Rows with flags are few: they are gathered once, and then asked flag by flag. */
-async function byFlags(warehouse: Warehouse, kind: Kind): Promise<void> {
+/**
+ * Writes the findings that rows themselves give rise to; each names its row. What stands as it should is not written again.
+ * @param touched files of which rows came, left or stand otherwise.
+ */
+export async function writeFindings(warehouse: Warehouse, touched: ReadonlySet<number>): Promise<void> {
+  if (touched.size === 0) return
+  const files = new FileList(touched)
   await warehouse.run(`
-    CREATE OR REPLACE TEMP TABLE intake_flagged AS
-    SELECT obs_no, file_no, line_no, aircraft, "${kind.time}", fate, flags FROM obs.${tableName(kind.name)} WHERE flags IS NOT NULL`)
-  if (Number(await warehouse.value('SELECT count(*) FROM temp.intake_flagged')) === 0) return
-  for (const one of flagged) {
-    if (one.kind !== undefined && one.kind !== kind.name) continue
-    const fate = one.flag === 'withdrawn' ? 'superseded' : 'accepted'
-    const condition = `list_contains(flags, '${one.flag}') AND fate = '${fate}'`
-    await warehouse.run(
-      insert(kind, 'temp.intake_flagged', one.finding, one.severity, one.message, condition),
-    )
-  }
+    CREATE OR REPLACE TEMP TABLE intake_finding AS ${findingsOf(files)};
+    CREATE OR REPLACE TEMP TABLE intake_told AS
+    SELECT finding_id, happened_at, message, aircraft FROM (SELECT *, ${fileOfEvidence} AS file_no FROM obs.finding) WHERE ${files.own}`)
+  const stale = `SELECT finding_id FROM temp.intake_told o ANTI JOIN temp.intake_finding n ON ${isSame}`
+  if (Number(await warehouse.value(`SELECT count(*) FROM (${stale})`)) > 0)
+    await warehouse.run(`DELETE FROM obs.finding WHERE finding_id IN (${stale})`)
+  await warehouse.run(
+    `INSERT INTO obs.finding SELECT n.* FROM temp.intake_finding n ANTI JOIN temp.intake_told o ON ${isSame}`,
+  )
 }
 
-function insert(
-  kind: Kind,
-  rows: string,
-  finding: string,
-  severity: string,
-  message: string,
-  condition: string,
-): string {
+/** Rows of the files that have a flag or repeat another are few: they are gathered, and then asked for each finding. */
+function findingsOf(files: FileList): string {
+  const rows = timed.map((kind) => {
+    const repeats = mayRepeat(kind) ? `occ > 1 AND NOT is_keyed AND fate = 'accepted'` : 'false'
+    return `SELECT '${kind.name}' AS kind, obs_no, file_no, line_no, aircraft, "${kind.time}" AS happened_at, fate, flags, ${repeats} AS repeats
+      FROM obs.${tableName(kind.name)} WHERE ${files.own} AND (flags IS NOT NULL${repeats === 'false' ? '' : ` OR ${repeats}`})`
+  })
+  const told = flagged.map(({ flag, finding, severity, message, kind }) => {
+    const fate = flag === 'withdrawn' ? 'superseded' : 'accepted'
+    const has = flag === null ? 'repeats' : `list_contains(flags, '${flag}') AND fate = '${fate}'`
+    return `SELECT *, '${finding}' AS finding, '${severity}' AS severity, '${message}' AS words FROM gathered
+      WHERE ${has}${kind === undefined ? '' : ` AND kind = '${kind}'`}`
+  })
   return `
-    INSERT INTO obs.finding
-    SELECT md5(concat_ws('|', '${finding}', obs_no)), '${finding}', '${severity}', aircraft, "${kind.time}",
-      '${message} (${kind.name} of ' || aircraft || ', ' || parse_filename(path) || ' line ' || line_no || ')', ['obs:' || obs_no], aircraft, NULL
-    FROM ${rows} JOIN raw.file USING (file_no) WHERE ${condition}`
+    WITH gathered AS MATERIALIZED (${rows.join(' UNION ALL ')})
+    SELECT md5(concat_ws('|', finding, obs_no)) AS finding_id, finding, severity, aircraft AS subject, happened_at,
+      words || ' (' || kind || ' of ' || aircraft || ', ' || parse_filename(path) || ' line ' || line_no || ')' AS message,
+      ['obs:' || obs_no] AS evidence, aircraft, NULL::VARCHAR AS tank
+    FROM (${told.join(' UNION ALL ')}) JOIN raw.file USING (file_no)`
 }

@@ -14,10 +14,12 @@ import {
 import type { Warehouse } from '../warehouse/index.ts'
 import { sentence } from './arrivals.ts'
 import { markCorrected } from './corrected.ts'
-import { countFates } from './counts.ts'
+import { countFates, readHeld } from './counts.ts'
 import type { IngestEffects } from './effects.ts'
 import { settleFates } from './fates.ts'
+import { FileList } from './file-list.ts'
 import { writeFindings } from './findings.ts'
+import { reachOfKeys } from './key-reach.ts'
 import { isKeyZoneMoved } from './key-zone.ts'
 import { type LandedAll, landAll } from './land-all.ts'
 import { noteChanged } from './pending.ts'
@@ -143,28 +145,29 @@ export async function digestFiles(
   revised: readonly string[] = [],
 ): Promise<void> {
   if (newFiles.length === 0) return revised.length > 0 ? typeAgain(warehouse, revised) : undefined
-  const list = `(${newFiles.join(', ')})`
+  const files = new FileList(newFiles)
   const whole = await wholeProfiles(warehouse)
   const touchedKinds = new Set<KindName>()
+  const touchedFiles = new Set(newFiles)
   const settle = async (kind: KindName) => {
     touchedKinds.add(kind)
-    await settleFates(warehouse, kindOf(kind), list, whole, true)
+    for (const file of await settleFates(warehouse, kindOf(kind), files, whole, true)) touchedFiles.add(file)
   }
-  await typeRows(warehouse, await batchesOf(warehouse, `file_no IN ${list}`, list, used), settle)
-  if (revised.length > 0 || (await isKeyZoneMoved(warehouse)) || (await hasLearned(warehouse, list)))
+  await typeRows(warehouse, await batchesOf(warehouse, null, files, used), settle)
+  if (revised.length > 0 || (await isKeyZoneMoved(warehouse)) || (await hasLearned(warehouse, files)))
     await typeAgain(warehouse, revised)
-  await settleAround(warehouse, list)
-  await notePending(warehouse, list, touchedKinds)
+  await settleAround(warehouse, files, touchedFiles)
+  await notePending(warehouse, files, touchedKinds)
 }
 
 /** True when new files changed what names mean, and there are older rows that may read otherwise for it. */
-async function hasLearned(warehouse: Warehouse, list: string): Promise<boolean> {
+async function hasLearned(warehouse: Warehouse, files: FileList): Promise<boolean> {
   const older = await warehouse.value(
-    `SELECT count(*) FROM raw.file WHERE profile IS NOT NULL AND file_no NOT IN ${list}`,
+    `SELECT count(*) FROM raw.file WHERE profile IS NOT NULL AND ${files.others}`,
   )
   if (Number(older) === 0) return false
   const fresh = ['aircraft', 'tank', 'component', 'base'].map(
-    (kind) => `SELECT 1 FROM obs.${kind} WHERE file_no IN ${list} AND fate = 'accepted'`,
+    (kind) => `SELECT 1 FROM obs.${kind} WHERE ${files.own} AND fate = 'accepted'`,
   )
   return Number(await warehouse.value(`SELECT count(*) FROM (${fresh.join(' UNION ALL ')})`)) > 0
 }
@@ -173,31 +176,40 @@ async function hasLearned(warehouse: Warehouse, list: string): Promise<boolean> 
 export async function typeAgain(warehouse: Warehouse, revised: readonly string[] = []): Promise<void> {
   const kept = await keptProfiles(warehouse)
   if ((await takeOutWhatReadsOtherwise(warehouse, revised, kept)) === 0) return
-  const files = (
-    await warehouse.rows<{ file_no: number }>('SELECT DISTINCT file_no FROM temp.intake_again ORDER BY 1')
-  ).map((row) => row.file_no)
-  const list = `(${files.join(', ')})`
+  const again = await warehouse.rows<{ file_no: number }>('SELECT DISTINCT file_no FROM temp.intake_again')
+  const files = new FileList(again.map((row) => row.file_no))
   const whole = await wholeProfiles(warehouse)
   const touched = new Set<KindName>()
+  const touchedFiles = new Set(files.numbers)
   const settle = async (kind: KindName) => {
     touched.add(kind)
-    await settleFates(warehouse, kindOf(kind), list, whole, false)
+    for (const file of await settleFates(warehouse, kindOf(kind), files, whole, false)) touchedFiles.add(file)
   }
   const rows = '(file_no, line) IN (SELECT (file_no, line) FROM temp.intake_again)'
-  await typeRows(warehouse, await batchesOf(warehouse, rows, list, kept), settle)
-  await settleAround(warehouse, list)
-  await notePending(warehouse, list, touched)
+  await typeRows(warehouse, await batchesOf(warehouse, rows, files, kept), settle)
+  await settleAround(warehouse, files, touchedFiles)
+  await notePending(warehouse, files, touched)
   // A base that reads otherwise may lie in another zone.
   if (await isKeyZoneMoved(warehouse)) await typeAgain(warehouse)
 }
 
-async function settleAround(warehouse: Warehouse, list: string): Promise<void> {
+/**
+ * What follows from how rows stand now.
+ * @param files those that were typed.
+ * @param touched these, and those of rows that stand otherwise since.
+ */
+async function settleAround(
+  warehouse: Warehouse,
+  files: FileList,
+  touched: ReadonlySet<number>,
+): Promise<void> {
+  const held = await readHeld(warehouse)
   await markRepeats(warehouse)
   await markCorrected(warehouse)
-  await countIgnored(warehouse, list)
-  await countFates(warehouse)
+  await countIgnored(warehouse, files)
+  await countFates(warehouse, touched, held)
   await writeBaseReferences(warehouse)
-  await writeFindings(warehouse)
+  await writeFindings(warehouse, touched)
 }
 
 async function wholeProfiles(warehouse: Warehouse): Promise<Set<string>> {
@@ -207,15 +219,25 @@ async function wholeProfiles(warehouse: Warehouse): Promise<Set<string>> {
   return new Set(rows.map((row) => row.profile))
 }
 
-/** The files of a list, grouped by profile and layout. */
+/**
+ * Files grouped by profile and layout.
+ * @param rows SQL condition on file_no and line for those of their rows that are meant; null for all.
+ */
 async function batchesOf(
   warehouse: Warehouse,
-  rows: string,
-  list: string,
+  rows: string | null,
+  files: FileList,
   used: readonly Profile[],
 ): Promise<Batch[]> {
-  const groups = await warehouse.rows<{ profile: string; layout_no: number; header: string[] }>(
-    `SELECT DISTINCT profile, layout_no, header FROM raw.file JOIN raw.layout USING (layout_no) WHERE file_no IN ${list} ORDER BY profile, layout_no`,
+  const groups = await warehouse.rows<{
+    profile: string
+    layout_no: number
+    header: string[]
+    numbers: number[]
+  }>(
+    `SELECT profile, layout_no, header, numbers FROM raw.layout JOIN (
+       SELECT profile, layout_no, list(file_no) AS numbers FROM raw.file WHERE ${files.own} GROUP BY 1, 2
+     ) USING (layout_no) ORDER BY profile, layout_no`,
   )
   const byName = new Map(
     [...canonicalProfiles(), ...(await keptProfiles(warehouse)), ...used].map((profile) => [
@@ -224,20 +246,21 @@ async function batchesOf(
     ]),
   )
   return groups.map((group) => {
-    const files = `file_no IN (SELECT file_no FROM raw.file WHERE profile = '${group.profile.replaceAll("'", "''")}' AND layout_no = ${group.layout_no})`
+    const own = new FileList(group.numbers)
     return {
       profile: byName.get(group.profile)!,
       layoutNo: group.layout_no,
       header: group.header,
-      rows: `${rows} AND ${files}`,
+      files: own,
+      rows: rows === null ? own.own : `${own.own} AND ${rows}`,
     }
   })
 }
 
 /** Lines that a profile ignores are no rows: they leave the count of what was read. */
-async function countIgnored(warehouse: Warehouse, list: string): Promise<void> {
+async function countIgnored(warehouse: Warehouse, files: FileList): Promise<void> {
   const { ignoreSql } = await import('./plan.ts')
-  for (const batch of await batchesOf(warehouse, `file_no IN ${list}`, list, [])) {
+  for (const batch of await batchesOf(warehouse, null, files, [])) {
     if (Object.keys(batch.profile.ignore).length === 0) continue
     await warehouse.run(`
       UPDATE raw.file SET read = raw.file.read + raw.file.ignored - n.ignored, ignored = n.ignored
@@ -250,7 +273,7 @@ async function countIgnored(warehouse: Warehouse, list: string): Promise<void> {
 /** Tells matching and account which aircraft and times changed, and which registry kinds. */
 async function notePending(
   warehouse: Warehouse,
-  list: string,
+  files: FileList,
   touched: ReadonlySet<KindName>,
 ): Promise<void> {
   for (const kind of kinds) {
@@ -263,19 +286,23 @@ async function notePending(
       continue
     }
     const time = kind.time ? `"${kind.time}"` : 'NULL::TIMESTAMP'
-    const older = `SELECT DISTINCT key_hash FROM ${table} WHERE file_no IN ${list}`
-    const has = await warehouse.value(
-      `SELECT 1 FROM ${table} WHERE file_no NOT IN ${list} AND fate <> 'quarantined' LIMIT 1`,
+    const own = `SELECT aircraft, ${time} AS at_time FROM ${table} WHERE ${files.own} AND fate <> 'quarantined'`
+    const hasOlder = await warehouse.value(
+      `SELECT 1 FROM ${table} WHERE ${files.others} AND fate <> 'quarantined' LIMIT 1`,
     )
+    if (hasOlder === null) {
+      await noteChanged(warehouse, kind.name, own)
+      continue
+    }
     await warehouse.run(
-      `CREATE OR REPLACE TEMP TABLE intake_shared AS ${has === null ? 'SELECT NULL::UBIGINT AS key_hash LIMIT 0' : older}`,
+      `CREATE OR REPLACE TEMP TABLE intake_shared AS SELECT DISTINCT key_hash FROM ${table} WHERE ${files.own}`,
     )
+    const near = await reachOfKeys(warehouse, kind, files)
     await noteChanged(
       warehouse,
       kind.name,
-      `SELECT aircraft, ${time} AS at_time FROM ${table} WHERE file_no IN ${list} AND fate <> 'quarantined'
-       UNION ALL
-       SELECT aircraft, ${time} FROM ${table} SEMI JOIN temp.intake_shared USING (key_hash) WHERE file_no NOT IN ${list}`,
+      `${own} UNION ALL
+       SELECT aircraft, ${time} FROM ${table} SEMI JOIN temp.intake_shared USING (key_hash) WHERE ${near} AND ${files.others}`,
     )
   }
 }

@@ -6,7 +6,8 @@ import type { Plan } from './plan.ts'
 const names = (kind: Kind): readonly string[] => kind.columns.map((column) => column.name)
 const hasRecord = (kind: Kind): boolean =>
   kind.key.by === 'event' && kind.name !== 'assessment' && names(kind).includes('record')
-const hasTicket = (kind: Kind): boolean => kind.key.by === 'event' && names(kind).includes('ticket')
+/** True for kinds of which a row may be known by its ticket. */
+export const hasTicket = (kind: Kind): boolean => kind.key.by === 'event' && names(kind).includes('ticket')
 
 /** SQL: does the row carry a key of its own (a ticket, a record number, an identifier)? */
 export function isKeyed(kind: Kind): string {

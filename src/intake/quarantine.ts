@@ -2,6 +2,7 @@ import { tableName } from '../kinds/index.ts'
 import { isBlank } from '../values/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { type ReadContext, readColumn } from './column-reader.ts'
+import type { FileList } from './file-list.ts'
 import { ignoreSql, type Plan, rowHash, whereSql, zoneSql } from './plan.ts'
 import { beforeStart, spanReason, tooLong } from './span.ts'
 
@@ -30,13 +31,14 @@ interface Troubled {
 export async function quarantineTroubled(
   warehouse: Warehouse,
   plan: Plan,
+  files: FileList,
   context: ReadContext,
 ): Promise<number> {
   const table = `obs.${tableName(plan.kind.name)}`
   const rows = await warehouse.rows<Troubled>(
     `
     SELECT file_no, line_no AS line, -occ AS trouble, aircraft_text AS text, ident::VARCHAR AS raw_hash
-    FROM ${table} o WHERE fate = 'quarantined' AND occ < 0 AND rec = ${plan.rec} AND profile = $profile
+    FROM ${table} o WHERE ${files.own} AND fate = 'quarantined' AND occ < 0 AND rec = ${plan.rec} AND profile = $profile
       AND NOT EXISTS (SELECT 1 FROM obs.quarantine q WHERE q.file_no = o.file_no AND q.line = o.line_no AND q.rec = o.rec)
     ORDER BY file_no, line_no`,
     { profile: plan.profile.name },
@@ -136,9 +138,11 @@ export async function markRepeats(warehouse: Warehouse): Promise<void> {
   await warehouse.run(`
     UPDATE obs.quarantine SET occ = n.occ FROM (
       SELECT file_no, line, rec, row_number() OVER (PARTITION BY file_no, profile, raw_hash, rec ORDER BY line) AS occ FROM obs.quarantine
-    ) n WHERE obs.quarantine.file_no = n.file_no AND obs.quarantine.line = n.line AND obs.quarantine.rec = n.rec`)
+    ) n WHERE obs.quarantine.file_no = n.file_no AND obs.quarantine.line = n.line AND obs.quarantine.rec = n.rec
+      AND obs.quarantine.occ IS DISTINCT FROM n.occ`)
   await warehouse.run(`
     UPDATE obs.quarantine SET is_repeat = n.is_repeat FROM (
       SELECT file_no, line, rec, file_no > min(file_no) OVER (PARTITION BY profile, raw_hash, rec, occ) AS is_repeat FROM obs.quarantine
-    ) n WHERE obs.quarantine.file_no = n.file_no AND obs.quarantine.line = n.line AND obs.quarantine.rec = n.rec`)
+    ) n WHERE obs.quarantine.file_no = n.file_no AND obs.quarantine.line = n.line AND obs.quarantine.rec = n.rec
+      AND obs.quarantine.is_repeat IS DISTINCT FROM n.is_repeat`)
 }

@@ -5,6 +5,7 @@ import type { Warehouse } from '../warehouse/index.ts'
 import { flagClockTrouble } from './clock-trouble.ts'
 import type { ReadContext } from './column-reader.ts'
 import { mapFewTexts, readDistinct } from './distinct.ts'
+import type { FileList } from './file-list.ts'
 import { readKeyZone, zoneOfKeys } from './key-zone.ts'
 import { type Plan, planOf } from './plan.ts'
 import { quarantineTroubled, quarantineUnfit } from './quarantine.ts'
@@ -16,6 +17,7 @@ export interface Batch {
   readonly profile: Profile
   readonly layoutNo: number
   readonly header: readonly string[]
+  readonly files: FileList
   /** SQL condition on file_no and line that picks the rows. */
   readonly rows: string
 }
@@ -44,7 +46,7 @@ export async function typeRows(
     const zones = [...new Set((await readBaseZones(warehouse)).values())].sort()
     for (const { batch, rec } of due) {
       const plan = planOf(batch.profile, rec, batch.layoutNo, batch.header, zones)
-      await typePlan(warehouse, plan, batch.rows, books, keyZone)
+      await typePlan(warehouse, plan, batch, books, keyZone)
     }
     await settle(kindName)
     if (bookKinds.has(kindName)) books = null
@@ -54,14 +56,14 @@ export async function typeRows(
       planOf(batch.profile, rec, batch.layoutNo, batch.header, []),
     )
     await quarantineUnfit(warehouse, plans, batch.rows)
-    if (plans.length > 1) await holdBackWhole(warehouse, plans)
+    if (plans.length > 1) await holdBackWhole(warehouse, plans, batch.files)
   }
 }
 
 async function typePlan(
   warehouse: Warehouse,
   plan: Plan,
-  rows: string,
+  { rows, files }: Batch,
   books: NameBooks,
   sharedKeyZone: string,
 ): Promise<void> {
@@ -82,8 +84,8 @@ async function typePlan(
   } finally {
     await warehouse.run('RESET disabled_optimizers')
   }
-  await quarantineTroubled(warehouse, plan, context)
-  await flagClockTrouble(warehouse, plan, rows)
+  await quarantineTroubled(warehouse, plan, files, context)
+  await flagClockTrouble(warehouse, plan, files, rows)
 }
 
 /** SQL condition on `$time` for rows that came after their season was closed, or null when none is. */
@@ -102,11 +104,11 @@ async function closedSql(warehouse: Warehouse, zone: SqlZone): Promise<string | 
 }
 
 /** A row of which one entry is in quarantine gives nothing to the other entries. */
-async function holdBackWhole(warehouse: Warehouse, plans: readonly Plan[]): Promise<void> {
+async function holdBackWhole(warehouse: Warehouse, plans: readonly Plan[], files: FileList): Promise<void> {
   for (const plan of plans) {
     await warehouse.run(
       `UPDATE obs.${tableName(plan.kind.name)} SET fate = 'quarantined', key_hash = NULL, source = NULL
-       WHERE fate <> 'quarantined' AND profile = $profile AND EXISTS
+       WHERE ${files.own} AND fate <> 'quarantined' AND profile = $profile AND EXISTS
        (SELECT 1 FROM obs.quarantine q WHERE q.file_no = obs.${tableName(plan.kind.name)}.file_no AND q.line = obs.${tableName(plan.kind.name)}.line_no)`,
       { profile: plan.profile.name },
     )

@@ -29,6 +29,9 @@ import { type FileReport, type IngestReport, totalsOf } from './report.ts'
 import { takeOutWhatReadsOtherwise, writeBaseReferences } from './retype.ts'
 import { type Batch, typeRows } from './type-rows.ts'
 
+/** Files of fewer bytes together are taken in by one thread of the database: for so few rows a second one only waits. */
+const fewBytes = 4_000_000
+
 /**
  * Takes files into the warehouse: raw rows, then observations and what became of every row. All or nothing: raw rows
  * are committed first, so that the database knows their number and may read them with all its threads, and are swept
@@ -47,7 +50,7 @@ export async function ingest(
   const problems = [...found.problems, ...loaded.problems].map((one) => sentence(one))
   const profiles = await withKept(warehouse, loaded.profiles)
   const scratch = await mkdtemp(join(tmpdir(), 'gallonage-'))
-  try {
+  const take = async (): Promise<IngestReport> => {
     await sweepLanded(warehouse)
     const landed = await landAll(warehouse, found.files, profiles, scratch, effects)
     return await warehouse.transaction(async () => {
@@ -70,6 +73,10 @@ export async function ingest(
           problems.length === 0 && files.every((file) => file.profile !== null && file.quarantined === 0),
       }
     })
+  }
+  const bytes = found.files.reduce((sum, file) => sum + file.bytes, 0)
+  try {
+    return await (bytes < fewBytes ? warehouse.onOneThread(take) : take())
   } catch (error) {
     if (!warehouse.isInTransaction) await sweepLanded(warehouse)
     throw error

@@ -15,6 +15,8 @@ export interface Block {
   readonly end: number
   /** Rounding step of its times, seconds. */
   readonly step: number
+  /** The same by kind: who notes drops to five minutes may note flights to the minute. */
+  readonly steps: readonly number[]
   /** Its observations by kind, in time order, without those whose time a person set. */
   readonly byKind: readonly (readonly number[])[]
 }
@@ -29,14 +31,17 @@ export function blocksOf(o: Observations, from: number, to: number): Block[] {
       index === to ||
       (index > first && (o.source[index] !== o.source[first] || o.start[index]! - end >= idleGapSeconds))
     if (isCut && index > first) {
-      const times: number[] = []
+      const timesOf: number[][] = [[], [], [], []]
       const byKind: number[][] = [[], [], [], []]
       for (let i = first; i < index; i++) {
         if (o.isTimeSet[i] === 1) continue
-        times.push(o.start[i]!)
-        byKind[o.kind[i]!]!.push(i)
-        if (o.end[i] !== o.start[i]) times.push(o.end[i]!)
+        const kind = o.kind[i]!
+        byKind[kind]!.push(i)
+        timesOf[kind]!.push(o.start[i]!)
+        if (o.end[i] !== o.start[i]) timesOf[kind]!.push(o.end[i]!)
       }
+      const kinds = timesOf.filter((times) => times.length > 0)
+      const step = roundingStep(kinds.length === 1 ? kinds[0]! : kinds.flat())
       blocks.push({
         aircraft: o.aircraft[first]!,
         source: o.source[first]!,
@@ -44,7 +49,8 @@ export function blocksOf(o: Observations, from: number, to: number): Block[] {
         to: index,
         start: o.start[first]!,
         end,
-        step: roundingStep(times),
+        step,
+        steps: kinds.length === 1 ? timesOf.map(() => step) : timesOf.map((times) => stepOfKind(times, step)),
         byKind,
       })
       first = index
@@ -53,4 +59,10 @@ export function blocksOf(o: Observations, from: number, to: number): Block[] {
     if (index < to) end = Math.max(end, o.end[index]!)
   }
   return blocks
+}
+
+/** Times of one kind are rounded as the whole record is where they are too few to tell otherwise. */
+function stepOfKind(times: readonly number[], step: number): number {
+  const own = roundingStep(times)
+  return own === 60 && times.every((time) => time % step === 0) ? Math.max(step, own) : own
 }

@@ -92,11 +92,12 @@ export function without(evidence: Evidence, isOut: (reading: Reading) => boolean
 const told = eventKinds.map(() => new EventColumns())
 
 /** What a block tells of the kinds that are asked for, as events, by its clock as it stands. */
-function toldBy(o: Observations, asked: Block['byKind'], { byKind, step }: Block): readonly EventColumns[] {
+function toldBy(o: Observations, asked: Block['byKind'], { byKind, steps }: Block): readonly EventColumns[] {
   for (let kind = 0; kind < told.length; kind++) {
     told[kind]!.clear()
     if (asked[kind]!.length === 0) continue
-    for (const index of byKind[kind]!) told[kind]!.insert(o, index, o.start[index]!, o.end[index]!, step / 2)
+    for (const index of byKind[kind]!)
+      told[kind]!.insert(o, index, o.start[index]!, o.end[index]!, steps[kind]! / 2)
   }
   return told
 }

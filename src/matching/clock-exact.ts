@@ -18,6 +18,8 @@ interface Chain {
 
 /** Clocks to the minute or finer, s. */
 export const exactStep = 60
+/** What two hands that read one clock may differ by in when they say that an event was, s. */
+const leastError = 20
 /** Clocks that read no more off read the common time, s. */
 const zeroSeconds = 60
 /** What is coarsely known may be off by so many of its standard errors. */
@@ -134,5 +136,5 @@ function reach(chains: Map<number, Chain>, from: number, to: number, late: numbe
  * @param half what rounding may put a pair off by, s
  */
 function varianceOf({ pairs, spread }: Reading, half: number): number {
-  return Math.max((1.25 * 1.4826 * spread) ** 2 / pairs, Math.max(exactStep, half) ** 2 / (pairs + 2))
+  return Math.max((1.25 * 1.4826 * spread) ** 2 / pairs, Math.max(leastError, half) ** 2 / (pairs + 2))
 }

@@ -28,7 +28,7 @@ export function linkAll(
       taken[index] = offset
       times.time[index] = o.start[index]! - offset
       times.end[index] = o.end[index]! - offset
-      times.half[index] = clock.block.step / 2
+      times.half[index] = clock.block.steps[o.kind[index]!]! / 2
     }
   })
   const outcome = new Outcome(o, times, taken, sources, decisions)

@@ -22,14 +22,14 @@ export class ShiftedBlock implements AlignmentTask {
   readonly #half: number
   readonly #events: EventColumns
 
-  constructor(o: Observations, { byKind, step }: Block, kind: number, offset: number, events: EventColumns) {
+  constructor(o: Observations, { byKind, steps }: Block, kind: number, offset: number, events: EventColumns) {
     const indices = byKind[kind]!
     this.rows = indices.length
     this.columns = events.count
     this.#o = o
     this.#indices = indices
     this.#offset = offset
-    this.#half = step / 2
+    this.#half = steps[kind]! / 2
     this.#events = events
     this.#starts = new Float64Array(indices.length)
     for (let row = 0; row < indices.length; row++) this.#starts[row] = o.start[indices[row]!]! - offset

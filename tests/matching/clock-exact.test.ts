@@ -60,6 +60,40 @@ describe('minutes through a clock that is rounded to five', () => {
   })
 })
 
+describe('minutes of clocks that agree to the second', () => {
+  it('are not told by a third that writes to five minutes, though it shares more events with each', async () => {
+    const drops: readonly (readonly [at: number, gallons: number, written: number, isSeen: boolean])[] = [
+      [34.45, 2870, 35, true],
+      [106.72, 2818, 110, false],
+      [195.05, 998, 195, true],
+      [196.42, 985, 200, true],
+      [196.93, 974, 200, false],
+      [280.98, 1479, 285, true],
+      [283.9, 1454, 285, true],
+    ]
+    const sorties: readonly (readonly [loaded: number, off: number, on: number])[] = [
+      [8.98, 14.38, 51.07],
+      [68.68, 77.17, 121.88],
+      [154.37, 165.87, 221.13],
+      [257.07, 266.77, 314.07],
+    ]
+    const lines = [
+      ...sorties.flatMap(([loaded, off, on]) => [
+        line('load', 'controller:c', at(loaded), { volume: 2890 }),
+        line('load', 'ticket:k', at(Math.round(loaded)), { volume: 2900 }),
+        line('flight', 'tracker:t', at(off), { until: at(on) }),
+        line('flight', 'crew:d', at(Math.round(off)), { until: at(Math.round(on)) }),
+      ]),
+      ...drops.flatMap(([dropped, volume, written, isSeen]) => [
+        line('drop', 'controller:c', at(dropped), { volume }),
+        line('drop', 'crew:d', at(written), { volume: 50 * Math.round(volume / 50) }),
+        ...(isSeen ? [line('drop', 'tracker:t', at(dropped))] : []),
+      ]),
+    ]
+    expect(await clocksOf(lines)).toEqual({})
+  })
+})
+
 describe('clocks that drift', () => {
   it('are laid by a drift that their own pairs do not show, where more comes of it', async () => {
     // A crew that gains five minutes over its day, beside a controller to the second; quarters of a load are alike.

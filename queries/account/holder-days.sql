@@ -1,6 +1,5 @@
 -- Operating days of the aircraft and tanks in scope as they stand, before `asked_until()`; all days before `asked_day()` are one. Of
--- what is older than three days before it (an operating day is never that far from the moment in UTC) only what there was is told, and
--- in which season; where seasons are not asked for, only who had been filled.
+-- what is older than three days before it (an operating day is never that far from the moment in UTC) only `older_event` is told.
 WITH near AS (
   SELECT aircraft, tank, operating_day, season, loaded_at AS moment, loaded_at AS ends_at, 0 AS step FROM account.load
   WHERE loaded_at >= asked_day() - INTERVAL 3 DAY AND loaded_at < asked_until() AND is_kin(aircraft)
@@ -11,19 +10,7 @@ WITH near AS (
   UNION ALL SELECT aircraft, tank, operating_day, season, off_at, on_at, 3 FROM account.flight
   WHERE (off_at >= asked_day() - INTERVAL 3 DAY OR on_at >= asked_day() - INTERVAL 3 DAY) AND off_at < asked_until()
     AND is_kin(aircraft)
-  UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 0 FROM account.load
-  WHERE is_season_asked() AND loaded_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
-  UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 1 FROM account."drop"
-  WHERE is_season_asked() AND dropped_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
-  UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 2 FROM account.offload
-  WHERE is_season_asked() AND offloaded_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)
-  UNION ALL SELECT DISTINCT aircraft, tank, NULL, season, NULL, NULL, 3 FROM account.flight
-  WHERE is_season_asked() AND off_at < asked_day() - INTERVAL 3 DAY AND coalesce(on_at, off_at) < asked_day() - INTERVAL 3 DAY
-    AND is_kin(aircraft)
-  UNION ALL SELECT DISTINCT aircraft, tank, NULL, NULL, NULL, NULL, 0 FROM account.cycle
-  WHERE NOT is_season_asked() AND opened_at < asked_day() - INTERVAL 3 DAY AND is_near_tank(tank)
-  UNION ALL SELECT DISTINCT aircraft, NULL, NULL, NULL, NULL, NULL, 0 FROM account.bare_cycle
-  WHERE NOT is_season_asked() AND opened_at < asked_day() - INTERVAL 3 DAY AND is_kin(aircraft)),
+  UNION ALL SELECT aircraft, tank, NULL, season, NULL, NULL, step FROM older_event),
 -- Aircraft whose fluid has no tank on record, of what stands or may be new: their balance is kept for the aircraft.
 bare AS (
   SELECT aircraft FROM near WHERE tank IS NULL AND step < 3 AND moment >= asked_day()

@@ -64,13 +64,27 @@ export async function writeFindings(
            WHEN 'too-fast' THEN happened_at >= cut_midnight() AND happened_at < end_midnight()
            ELSE happened_at >= cut_at() AND happened_at < end_at() END ELSE false END`,
     )
+  const isAbsent = await occasions(warehouse, hasEvents)
   for (const name of hasEvents ? [...ofEvents, ...ofAll] : ofAll) {
-    if (name === 'unknown-fire' && lost !== 'all' && lost.size === 0) continue
+    if (isAbsent(name) || (name === 'unknown-fire' && lost !== 'all' && lost.size === 0)) continue
     const select = (await warehouse.readStage(`account/findings/${name}`)).replace(/;\s*$/, '')
     await warehouse.run(
       `INSERT INTO account.finding BY NAME SELECT md5(finding || '|' || subject) AS finding_id, ${columns} FROM (${select})`,
     )
   }
+}
+
+/** Looks what there is cause for. @returns whether nothing at all can be found of a kind: asking for it in vain costs more than to look. */
+async function occasions(warehouse: Warehouse, hasEvents: boolean): Promise<(name: string) => boolean> {
+  await warehouse.run(await warehouse.readStage('account/idle-aircraft'))
+  const rows = await warehouse.rows<Record<string, boolean>>(await warehouse.readStage('account/occasions'))
+  if (hasEvents)
+    rows.push(
+      ...(await warehouse.rows<Record<string, boolean>>(
+        await warehouse.readStage('account/occasions-of-events'),
+      )),
+    )
+  return (name) => rows.some((row) => row[name] === false)
 }
 
 /** Says between which operating days fires are written down that nobody knows. */

@@ -67,9 +67,12 @@ async function accountWithin(warehouse: Warehouse, reach: Reach | 'all'): Promis
   await stage(warehouse, 'fire-texts')
   await resolveFires(warehouse)
   await stage(warehouse, 'stage-fire')
-  await stage(warehouse, 'write-drops')
+  await stage(warehouse, 'scoped-drops')
+  await stage(warehouse, 'scoped-places')
+  const isMuch = await warehouse.value<boolean>('SELECT is_much()')
+  await stage(warehouse, isMuch ? 'same-events' : 'no-same-events')
+  await stage(warehouse, 'write-events')
   if (reach !== 'all') await stage(warehouse, 'forget-fires')
-  await stage(warehouse, 'write-places')
   return new Set([...before, ...(await lostTexts(warehouse))])
 }
 
@@ -155,7 +158,7 @@ async function stage(warehouse: Warehouse, name: string): Promise<void> {
 async function homeZone(warehouse: Warehouse): Promise<void> {
   await warehouse.run(
     `CREATE OR REPLACE TEMP TABLE home_zone AS SELECT max(value) AS zone FROM raw.setting
-     WHERE name = 'home_zone' AND value IN (SELECT name FROM pg_timezone_names())`,
+     WHERE name = 'home_zone' AND value IN (SELECT name FROM zone_name)`,
   )
 }
 

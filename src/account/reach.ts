@@ -119,9 +119,11 @@ async function holderDays(
   await warehouse.run(
     `CREATE OR REPLACE TEMP MACRO asked_day() AS DATE '${from.slice(0, 10)}';
      CREATE OR REPLACE TEMP MACRO asked_until() AS TIMESTAMP '${until ?? 'infinity'}';
-     CREATE OR REPLACE TEMP MACRO is_season_asked() AS ${until === null};
      CREATE OR REPLACE TEMP MACRO changed_at() AS TIMESTAMP '${iso(first_ms)}';
      CREATE OR REPLACE TEMP MACRO changed_until() AS TIMESTAMP '${iso(last_ms)}'`,
+  )
+  await warehouse.run(
+    await warehouse.readStage(until === null ? 'account/older-seasons' : 'account/older-fills'),
   )
   return warehouse.rows<HolderDay>(await warehouse.readStage('account/holder-days'))
 }

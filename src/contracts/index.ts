@@ -20,7 +20,7 @@ async function hold(warehouse: Warehouse, changed: Changed): Promise<void> {
   const papers = await warehouse.value<boolean>(
     `SELECT EXISTS (SELECT 1 FROM obs.contract) OR EXISTS (SELECT 1 FROM obs.invoice_line) OR EXISTS (SELECT 1 FROM contracts.line)`,
   )
-  if (!papers) return tellAll(warehouse)
+  if (!papers) return tellAll(warehouse, false)
   await run(warehouse, 'terms')
   if (changed === 'all') await run(warehouse, 'lines')
   else await askPart(warehouse, changed)
@@ -29,15 +29,15 @@ async function hold(warehouse: Warehouse, changed: Changed): Promise<void> {
   for (const stage of ['amounts', 'verdicts']) await run(warehouse, stage)
   if (changed !== 'all') await keepUnbilled(warehouse, 'before')
   await run(warehouse, 'write')
-  if (changed === 'all') return tellAll(warehouse)
+  if (changed === 'all') return tellAll(warehouse, true)
   await keepUnbilled(warehouse, 'after')
   await run(warehouse, 'scope-findings')
-  await writeFindings(warehouse)
+  await writeFindings(warehouse, true)
 }
 
-async function tellAll(warehouse: Warehouse): Promise<void> {
+async function tellAll(warehouse: Warehouse, hasPapers: boolean): Promise<void> {
   await warehouse.run('DELETE FROM contracts.finding')
-  await writeFindings(warehouse)
+  await writeFindings(warehouse, hasPapers)
 }
 
 async function run(warehouse: Warehouse, stage: string): Promise<void> {

@@ -8,9 +8,8 @@ WITH placed AS (
   WHERE d.purpose <> 'ground-test'),
 -- The sun's elements change slowly: once for each hour is good to a second.
 sun AS (
-  SELECT hour, account.sun_declination(account.century(hour)) AS declination,
-    account.equation_of_time(account.century(hour)) AS equation
-  FROM (SELECT DISTINCT date_trunc('hour', dropped_at) AS hour FROM placed)),
+  SELECT hour, account.sun_declination(century) AS declination, account.equation_of_time(century) AS equation
+  FROM (SELECT hour, account.century(hour) AS century FROM (SELECT DISTINCT date_trunc('hour', dropped_at) AS hour FROM placed))),
 lit AS (
   SELECT p.*, account.dark_minutes(p.dropped_at, p.at_latitude, p.at_longitude, s.declination, s.equation) AS dark_min
   FROM placed p JOIN sun s ON s.hour = date_trunc('hour', p.dropped_at)

@@ -4,6 +4,11 @@
 WITH off_clock AS (
   SELECT aircraft, witness, started_at - INTERVAL 1 HOUR AS clock_from, ended_at + INTERVAL 1 HOUR AS clock_to, offset_min
   FROM ledger.clock WHERE offset_min <> 0 AND started_at >= cut_midnight() - INTERVAL 3 DAY AND started_at < end_midnight() + INTERVAL 3 DAY),
+-- By itself: what a join knows of the names on its other side would be asked of every row of the table before its aircraft.
+placed AS MATERIALIZED (
+  SELECT "drop", latitude, longitude FROM ledger."drop"
+  WHERE latitude IS NOT NULL AND longitude IS NOT NULL AND is_touched(aircraft)
+    AND dropped_at >= cut_midnight() - INTERVAL 1 DAY AND dropped_at < end_midnight()),
 point AS (
   SELECT p.aircraft, seen_at - to_seconds(coalesce(CASE WHEN seen_at <= clock_to THEN offset_min END, 0) * 60) AS seen_at, latitude,
     longitude, 5 AS slack_s, 'obs:' || obs_no AS evidence
@@ -11,10 +16,9 @@ point AS (
   WHERE fate = 'accepted' AND is_touched(p.aircraft) AND seen_at >= cut_midnight() - INTERVAL 1 DAY AND seen_at < end_midnight() AND NOT (abs(latitude) < 0.01 AND abs(longitude) < 0.01)
   UNION ALL
   SELECT a.aircraft, a.dropped_at, l.latitude, l.longitude, 300, 'drop:' || a."drop"
-  FROM account."drop" a JOIN ledger."drop" l ON l."drop" = a."drop"
-  WHERE l.latitude IS NOT NULL AND l.longitude IS NOT NULL AND a.position_trouble IS NULL AND is_touched(a.aircraft)
-    AND a.dropped_at >= cut_midnight() - INTERVAL 1 DAY AND a.dropped_at < end_midnight()
-    AND is_touched(l.aircraft) AND l.dropped_at >= cut_midnight() - INTERVAL 1 DAY AND l.dropped_at < end_midnight()),
+  FROM account."drop" a JOIN placed l ON l."drop" = a."drop"
+  WHERE a.position_trouble IS NULL AND is_touched(a.aircraft)
+    AND a.dropped_at >= cut_midnight() - INTERVAL 1 DAY AND a.dropped_at < end_midnight()),
 step AS (
   SELECT p.*, lag(seen_at) OVER point_before AS from_at, lag(latitude) OVER point_before AS from_latitude,
     lag(longitude) OVER point_before AS from_longitude, lag(slack_s) OVER point_before AS from_slack_s,

@@ -48,13 +48,5 @@ LEFT JOIN stage_flight g ON g.r = p.flight_r
 LEFT JOIN told_flight h ON h.r = p.flight_r
 LEFT JOIN stage_fire f ON f.r = p.r
 LEFT JOIN day_season z ON z.operating_day = f.operating_day;
-
--- Of very many drops few come out otherwise than before: only those are written.
 CREATE OR REPLACE TEMP VIEW fresh_drop AS
 SELECT * EXCLUDE (capacity_gal, coverage_level, fraction, groundspeed_kt, fire_text, latitude, longitude) FROM scoped_drop;
-CREATE OR REPLACE TEMP TABLE same_drop AS
-SELECT a."drop" FROM account."drop" a JOIN fresh_drop f ON f."drop" = a."drop"
-WHERE is_much() AND a.dropped_at >= cut_at() AND a.dropped_at < end_at() AND is_kin(a.aircraft) AND hash(a) = hash(f);
-DELETE FROM account."drop" WHERE dropped_at >= cut_at() AND dropped_at < end_at() AND is_kin(aircraft) AND (is_touched(aircraft) OR is_near_tank(tank))
-  AND "drop" NOT IN (FROM same_drop);
-INSERT INTO account."drop" FROM fresh_drop WHERE "drop" NOT IN (FROM same_drop);

@@ -11,6 +11,8 @@ export interface Decisions {
   readonly excluded: ReadonlySet<number>
 }
 
+export const noDecisions: Decisions = { merges: [], splits: [], excluded: new Set() }
+
 /** An event: the observations that tell of it, and lines that stand for it together with its neighbours. */
 export interface Event {
   readonly members: readonly number[]
@@ -27,7 +29,7 @@ export async function readDecisions(warehouse: Warehouse): Promise<Decisions> {
     `SELECT action, payload::VARCHAR AS payload FROM raw.amendment
      WHERE undone_by IS NULL AND action IN ('exclude', 'merge', 'split') ORDER BY amendment_no`,
   )
-  if (rows.length === 0) return { merges: [], splits: [], excluded: new Set() }
+  if (rows.length === 0) return noDecisions
   const decisions = rows.map((row) => ({
     action: row.action,
     obs: (JSON.parse(row.payload) as { obs: unknown }).obs,

@@ -40,21 +40,22 @@ export async function clocksOnRecord(
   aircraft: readonly string[],
   sources: readonly Source[],
 ): Promise<ClockRecord> {
-  const near = nearRecord(reached)
-  await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_clock_name AS
-    SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft
-    FROM (SELECT DISTINCT aircraft FROM ledger.clock WHERE ${near})`)
+  await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_near_clock AS
+      SELECT s.number AS source, c.aircraft, started_at, ended_at, offset_min, basis, own_min, is_strong, is_open
+      FROM (FROM ledger.clock WHERE ${nearRecord(reached)}) c JOIN match_source s ON s.source = c.source;
+    CREATE OR REPLACE TEMP TABLE match_clock_name AS
+      SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft
+      FROM (SELECT DISTINCT aircraft FROM match_near_clock)`)
   const names = await warehouse.rows<{ aircraft: string }>(
     'SELECT aircraft FROM match_clock_name ORDER BY number',
   )
   const held = await warehouse.columns(
-    `SELECT s.number AS source, a.number AS aircraft, epoch_us(started_at) / 1e6 AS "start",
+    `SELECT c.source, a.number AS aircraft, epoch_us(started_at) / 1e6 AS "start",
        epoch_us(ended_at) / 1e6 AS "end", offset_min * 60 AS "offset",
        list_position([${bases.map((basis) => `'${basis}'`).join(', ')}], basis) - 1 AS basis, own_min * 60 AS own,
        is_strong::INTEGER AS is_strong, is_open::INTEGER AS is_open
-     FROM (FROM ledger.clock WHERE ${near}) c JOIN match_source s ON s.source = c.source
-     JOIN match_clock_name a ON a.aircraft = c.aircraft
-     ORDER BY a.number, s.number, started_at`,
+     FROM match_near_clock c JOIN match_clock_name a ON a.aircraft = c.aircraft
+     ORDER BY a.number, c.source, started_at`,
   )
   const [source, own] = [held.numbers('source'), held.numbers('own')]
   const [start, end, offset] = [held.numbers('start'), held.numbers('end'), held.numbers('offset')]
@@ -92,7 +93,7 @@ const strangerSeconds = fleetSeconds + 2 * day + longestBlock + neighbourSeconds
 function nearRecord(reached: ReadonlyMap<string, readonly Reach[]>): string {
   const around = whenSql(reached, 'load', 'started_at', 'started_at', 14 * day)
   const less = whenSql(reached, 'load', 'started_at', 'started_at', strangerSeconds)
-  return `${around} AND ((${less}) OR ${whoseSql(reached, 'aircraft')})`
+  return `${around} AND ((${less}) OR ${whoseSql(reached.keys(), 'aircraft')})`
 }
 
 /** Offsets on record for blocks that are not judged anew, and who may speak for neighbours from outside. */

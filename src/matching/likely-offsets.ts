@@ -14,6 +14,8 @@ const exactSeconds = 60
 const zero = Math.round(widest / binSeconds)
 /** How many events of like volume lie so far apart, by bin; all 0 between calls. */
 const counts = new Float64Array(bins)
+/** The bins that hold any: few of them. */
+const used = new Int32Array(bins)
 
 /** Zero, and the offsets at which most events of like volume fall together. Null when no kind is shared. */
 export function likelyOffsets(
@@ -22,7 +24,7 @@ export function likelyOffsets(
   columns: Block['byKind'],
   halfSum: number,
 ): number[] | null {
-  let [first, last] = [bins, -1]
+  let usedBins = 0
   let fewer = 0
   let nearZero = 0
   const tolerance = halfSum + 150
@@ -36,20 +38,20 @@ export function likelyOffsets(
         const bin = Math.round((apart + widest) / binSeconds)
         const like =
           kind === FLIGHT ? likeLong(o, one, other, tolerance) : likeness(o.volume[one]!, o.volume[other]!)
+        if (counts[bin] === 0) used[usedBins++] = bin
         counts[bin] = counts[bin]! + like
-        first = Math.min(first, bin)
-        last = Math.max(last, bin)
         if (Math.abs(apart) <= tolerance && like > 0.5) isNear = true
       }
       if (isNear) nearZero++
     }
   }
-  if (last < 0) return null
+  if (usedBins === 0) return null
   const isAtZero = fewer >= 3 && nearZero >= 0.85 * fewer
   const reach = Math.max(1, Math.ceil((halfSum + 30) / binSeconds))
-  const peaks = peaksOf(first, last, reach, leastShare[isAtZero ? 'rhythm' : 'usual'])
+  const sorted = used.subarray(0, usedBins).sort()
+  const peaks = peaksOf(sorted, reach, leastShare[isAtZero ? 'rhythm' : 'usual'])
   const places = halfSum <= exactSeconds ? peaks.map(highestBeside) : peaks
-  counts.fill(0, first, last + 1)
+  for (let place = 0; place < usedBins; place++) counts[sorted[place]!] = 0
   return [0, ...places.map((bin) => bin * binSeconds - widest)]
 }
 
@@ -60,18 +62,25 @@ function highestBeside(bin: number): number {
   return best
 }
 
-/** The bins around which most events fall together, at least such a share of those at zero, away from it; only those from `first` to `last` hold any. */
-function peaksOf(first: number, last: number, reach: number, share: number): number[] {
+/** The bins around which most events fall together, at least such a share of those at zero, away from it. @param sorted bins that hold any, ascending */
+function peaksOf(sorted: Int32Array, reach: number, share: number): number[] {
   let atZero = 0
   for (let b = zero - reach; b <= zero + reach; b++) atZero += counts[b]!
   const found: { bin: number; sum: number }[] = []
-  const from = Math.max(0, first - reach)
+  // What the bins around one hold: each comes in as it is reached and leaves when it lies behind, so that the sum is
+  // always added up in the same order.
   let window = 0
-  for (let b = from; b < from + reach; b++) window += counts[b]!
-  for (let bin = from; bin <= last; bin++) {
-    if (bin + reach < bins) window += counts[bin + reach]!
-    if (bin - reach - 1 >= 0) window -= counts[bin - reach - 1]!
-    if (counts[bin] === 0 || window < Math.max(leastSum, share * atZero)) continue
+  let [coming, leaving] = [0, 0]
+  for (let place = 0; place < sorted.length; place++) {
+    const bin = sorted[place]!
+    for (;;) {
+      const comesAt = coming < sorted.length ? sorted[coming]! - reach : bins
+      const leavesAt = sorted[leaving]! + reach + 1
+      if (Math.min(comesAt, leavesAt) > bin) break
+      if (comesAt <= leavesAt) window += counts[sorted[coming++]!]!
+      else window -= counts[sorted[leaving++]!]!
+    }
+    if (window < Math.max(leastSum, share * atZero)) continue
     if (Math.abs(bin - zero) <= reach) continue
     const near = found.find((peak) => Math.abs(peak.bin - bin) <= 2 * reach)
     if (!near) found.push({ bin, sum: window })

@@ -1,5 +1,5 @@
 import type { Warehouse } from '../warehouse/index.ts'
-import { readDecisions } from './amendments.ts'
+import { noDecisions, readDecisions } from './amendments.ts'
 import { hearClocks, judgeClocks } from './clock-judgement.ts'
 import { settleOffsets } from './clock-offsets.ts'
 import { clockRows } from './clock-rows.ts'
@@ -7,6 +7,7 @@ import { clocksOnRecord, furtherTouched, standingOffsets } from './clocks-on-rec
 import { linkAll } from './link.ts'
 import { isWithin, longestBlock, reachesOf, writeReaches } from './reach.ts'
 import { numberNames, readObservations } from './read.ts'
+import { removeOld } from './removal.ts'
 import { prepareTold } from './told.ts'
 import { changesSince, markSeen } from './touched.ts'
 import { matchAll } from './whole.ts'
@@ -14,7 +15,6 @@ import {
   dropWorkingTables,
   prepareWriting,
   removeClocks,
-  removeOld,
   writeClocks,
   writeFindings,
   writeLedger,
@@ -34,11 +34,11 @@ export async function match(
 ): Promise<{ aircraft: string[]; from_s: number }> {
   return warehouse.transaction(async () => {
     const isNew = (await warehouse.value('SELECT 1 FROM ledger.attestation LIMIT 1')) === null
-    const made =
-      scope === 'all' || isNew
-        ? { aircraft: await matchAll(warehouse), from_s: Number.NEGATIVE_INFINITY }
-        : await matchTouched(warehouse, scope.aircraft ?? [])
-    await markSeen(warehouse)
+    const isWhole = scope === 'all' || isNew
+    if (isWhole) await markSeen(warehouse)
+    const made = isWhole
+      ? { aircraft: await matchAll(warehouse), from_s: Number.NEGATIVE_INFINITY }
+      : await matchTouched(warehouse, scope.aircraft ?? [])
     await dropWorkingTables(warehouse)
     return made
   })
@@ -49,14 +49,16 @@ async function matchTouched(
   wholly: readonly string[],
 ): Promise<{ aircraft: string[]; from_s: number }> {
   const changes = await changesSince(warehouse)
-  const decisions = await readDecisions(warehouse)
+  if (changes.isNewlyAmended) await markSeen(warehouse)
+  const { set } = changes
+  const decisions = changes.hasAmendments ? await readDecisions(warehouse) : noDecisions
   const whole = new Set(wholly)
   let touched = changes.touched
   if (touched.length === 0 && whole.size === 0) return { aircraft: [], from_s: Number.POSITIVE_INFINITY }
   for (;;) {
     const reached = reachesOf(touched, whole)
     await writeReaches(warehouse, reached)
-    const set = await prepareTold(warehouse, reached)
+    await prepareTold(warehouse, set, reached)
     const { aircraft, sources } = await numberNames(warehouse)
     const o = await readObservations(warehouse, set)
     const heard = hearClocks(o)
@@ -79,7 +81,7 @@ async function matchTouched(
     const isTouched = (index: number): boolean =>
       isWithin(reached.get(aircraft[o.aircraft[index]!]!) ?? [], 'match', o.start[index]!, o.end[index]!)
     const outcome = linkAll(o, clocks, offsets, sources, decisions, isTouched).filled()
-    const left = await removeOld(warehouse, outcome, changes.named, reached)
+    const left = await removeOld(warehouse, outcome, changes.named, set, reached)
     if (left.length > 0) {
       if (left.every((name) => whole.has(name)))
         throw new Error(`records of ${left.join(', ')} hang on nothing`)

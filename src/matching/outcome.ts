@@ -41,6 +41,7 @@ const eventColumns = {
   tickets_gal: 'DOUBLE',
   is_excluded: 'TINYINT',
   is_amended: 'TINYINT',
+  attested_by: 'SMALLINT',
   disagreements: 'TINYINT',
   ...carriedColumns,
 } as const
@@ -125,6 +126,7 @@ export class Outcome {
       columns.segment_second[row] = Math.floor(segmentStart)
       columns.is_excluded[row] = this.#isExcluded(members) ? 1 : 0
       columns.is_amended[row] = event.isAmended ? 1 : 0
+      columns.attested_by[row] = members.length + summaries.length
       columns.disagreements[row] =
         members.length + summaries.length > 1
           ? disagreementsOf(this.#o, members, summaries, this.#byVolume, this.#byPosition)

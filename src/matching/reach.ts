@@ -82,6 +82,8 @@ const moment = (seconds: number): string => `make_timestamp(${ms(seconds)}000)`
 
 /** So many names are asked for one by one. */
 const mostNames = 200
+/** Groups of rows are left out by so many. */
+const mostOfGroups = 50
 
 /**
  * SQL that holds, beside others, for all that a reach loads, or whose clock it judges: in constants, which the reader of a
@@ -94,7 +96,7 @@ export function nearSql(
   from: string,
   to = from,
 ): string {
-  return `${whenSql(reached, what, from, to)} AND ${whoseSql(reached, 'aircraft')}`
+  return `${whenSql(reached, what, from, to)} AND ${whoseSql(reached.keys(), 'aircraft')}`
 }
 
 /** The same of time alone. @param beyond so many seconds farther */
@@ -111,13 +113,18 @@ export function whenSql(
   return `${from} <= ${moment(last + beyond)} AND ${to} >= ${moment(first - beyond)}`
 }
 
-/** The same of the aircraft alone: the first and the last of them, by which whole groups of rows are left out, and each, unless they are many. */
-export function whoseSql(reached: ReadonlyMap<string, readonly Reach[]>, column: string): string {
+/**
+ * The same of the aircraft alone: the first and the last of them and, unless they are many, each, by which whole groups of rows
+ * are left out; the list is asked of what remains before the rest of a row is read.
+ */
+export function whoseSql(aircraft: Iterable<string>, column: string): string {
   // As the database compares texts: byte by byte.
-  const names = [...reached.keys()].sort((a, b) => Buffer.compare(Buffer.from(a), Buffer.from(b)))
+  const names = [...new Set(aircraft)].sort((a, b) => Buffer.compare(Buffer.from(a), Buffer.from(b)))
   if (names.length === 0) return 'false'
   const between = `${column} BETWEEN ${quote(names[0]!)} AND ${quote(names.at(-1)!)}`
-  return names.length > mostNames ? between : `${between} AND ${oneOf(column, names)}`
+  if (names.length > mostNames) return between
+  const each = names.map((name) => `${column} = ${quote(name)}`).join(' OR ')
+  return `${between} AND ${oneOf(column, names)}${names.length > mostOfGroups ? '' : ` AND (${each})`}`
 }
 
 /** Writes `match_range`: aircraft with what to load and which clocks to judge anew. */

@@ -30,10 +30,12 @@ CREATE TABLE IF NOT EXISTS ledger.offload(
   offload VARCHAR, aircraft VARCHAR, offloaded_at TIMESTAMP, base_text VARCHAR, volume_gal DOUBLE, fluid VARCHAR,
   is_recorded BOOLEAN, witnesses VARCHAR[], status VARCHAR, is_excluded BOOLEAN, segment VARCHAR);
 
--- One row per observation and event that it attests. place: its rank among equals of one witness.
+-- One row per observation and event that it attests. place: its rank among equals of one witness. attested_by: how many
+-- rows there are of the event, which is of this aircraft.
 CREATE TABLE IF NOT EXISTS ledger.attestation(
   kind VARCHAR, id VARCHAR, obs_no BIGINT, witness VARCHAR, source VARCHAR, offset_min DOUBLE, role VARCHAR,
-  place SMALLINT, score DOUBLE, apart_min DOUBLE, own_gal DOUBLE, peer_gal DOUBLE, is_amended BOOLEAN);
+  place SMALLINT, score DOUBLE, apart_min DOUBLE, own_gal DOUBLE, peer_gal DOUBLE, is_amended BOOLEAN,
+  aircraft VARCHAR, attested_by SMALLINT);
 
 -- own_min: what its own day says of the clock, before the days around it are asked; NULL where that is nothing.
 CREATE TABLE IF NOT EXISTS ledger.clock(

@@ -1,29 +1,45 @@
 import { kindOf, sqlTypes } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { timeField } from './fields.ts'
-import { eventKinds } from './observations.ts'
+import { type EventKind, eventKinds } from './observations.ts'
 import { nearSql, type Reach } from './reach.ts'
 
 /** A field of an observation that a person set. */
 export interface SetField {
-  kind: string
+  kind: EventKind
   obs_no: number
   field: string
   value: string | null
 }
 
+/** Columns of observations that say nothing of what happened: not copied. */
+const untold = [
+  'file_no',
+  'line_no',
+  'rec',
+  'profile',
+  'aircraft_text',
+  'occ',
+  'key_hash',
+  'is_keyed',
+  'fate',
+  'replaced_by',
+]
+
+/** What people set and nobody undid. */
+export async function fieldsSet(warehouse: Warehouse): Promise<SetField[]> {
+  return warehouse.rows<SetField>('SELECT kind, obs_no, field, value FROM ledger.told_field ORDER BY ALL')
+}
+
 /**
- * The relations `told_<kind>`: accepted observations with the fields that people set. With `reached`, only those within
+ * The relations `told_<kind>`: accepted observations with the fields that people `set`. With `reached`, only those within
  * `match_range` (aircraft, load_from, load_to), copied.
- * @returns what people set
  */
 export async function prepareTold(
   warehouse: Warehouse,
+  set: readonly SetField[],
   reached: ReadonlyMap<string, readonly Reach[]> | null,
-): Promise<SetField[]> {
-  const set = await warehouse.rows<SetField>(
-    'SELECT kind, obs_no, field, value FROM ledger.told_field ORDER BY ALL',
-  )
+): Promise<void> {
   for (const kind of eventKinds) {
     const plain = `SELECT * FROM obs.${kind} WHERE fate = 'accepted'`
     const own = set.filter((item) => item.kind === kind)
@@ -40,13 +56,12 @@ export async function prepareTold(
       told = `${plain}${near} AND obs_no NOT IN (${numbers}) UNION ALL FROM match_set_${kind}`
     } else told = `${plain}${near}`
     if (reached !== null) {
-      await warehouse.run(`CREATE TEMP TABLE match_near_${kind} AS SELECT t.* FROM (${told}) t
+      await warehouse.run(`CREATE TEMP TABLE match_near_${kind} AS SELECT t.* EXCLUDE (${untold.join(', ')}) FROM (${told}) t
         SEMI JOIN match_range r ON r.aircraft = t.aircraft AND t.${at} >= r.load_from AND t.${at} <= r.load_to`)
       told = `FROM match_near_${kind}`
     }
     await warehouse.run(`CREATE TEMP VIEW told_${kind} AS ${told}`)
   }
-  return set
 }
 
 /** A field that is no column of the kind, or a value that is none of its type, is refused where the amendment is made; here it is left out. */

@@ -5,7 +5,7 @@ import { type AnyHand, openHands, threadsFor } from './hands.ts'
 import type { Linked } from './outcome.ts'
 import { type Part, partsOf } from './parts.ts'
 import { numberNames, readObservations } from './read.ts'
-import { prepareTold, type SetField } from './told.ts'
+import { fieldsSet, prepareTold, type SetField } from './told.ts'
 import { clearLedger, prepareWriting, writeClocks, writeFindings, writeLedger } from './write.ts'
 
 /** A share is worth the statements that write it from so many observations on. */
@@ -28,7 +28,8 @@ export async function matchAll(
   warehouse: Warehouse,
   { shares, hands: handsFor }: Manpower = {},
 ): Promise<string[]> {
-  const set = await prepareTold(warehouse, null)
+  const set = await fieldsSet(warehouse)
+  await prepareTold(warehouse, set, null)
   const { aircraft, counts, sources } = await numberNames(warehouse)
   const briefing = { sources, decisions: await readDecisions(warehouse) }
   const count = counts.reduce((sum, one) => sum + one, 0)

@@ -1,7 +1,6 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { bases } from './clock-offsets.ts'
 import type { ClockColumn } from './clock-rows.ts'
-import { timeField } from './fields.ts'
 import type { Filled } from './growing.ts'
 import { eventKinds } from './observations.ts'
 import { type Linked, roles } from './outcome.ts'
@@ -35,9 +34,11 @@ export async function writeLedger(warehouse: Warehouse, outcome: Linked, part = 
 
 const attestationSql = `INSERT INTO ledger.attestation
   SELECT ${names(eventKinds)}[l.kind_no + 1], e.id, l.obs_no::BIGINT, s.witness, s.source, l.offset_ms / 60000,
-    ${names(roles)}[l.role_no + 1], l.place, l.score, l.apart_min, l.own_gal, l.peer_gal, e.is_amended
+    ${names(roles)}[l.role_no + 1], l.place, l.score, l.apart_min, l.own_gal, l.peer_gal, e.is_amended,
+    e.aircraft, e.attested_by
   FROM given_numbers('link') l
-  JOIN (SELECT n.event, ${idSql} AS id, n.is_amended = 1 AS is_amended
+  JOIN (SELECT n.event, ${idSql} AS id, n.is_amended = 1 AS is_amended, a.aircraft,
+      n.attested_by
     FROM given_numbers('event') n JOIN match_aircraft a ON a.number = n.aircraft) e ON e.event = l.event
   JOIN match_source s ON s.number = l.source`
 
@@ -73,51 +74,6 @@ async function appendNumbers<Name extends string>(
   for (const part of parts) await warehouse.append(`temp.${table}`, part.columns)
 }
 
-/**
- * Takes out the records that the observations of this outcome attested so far, and those of observations that stand no
- * longer. Returns aircraft whose records reach beyond what was loaded; then nothing was taken out.
- */
-export async function removeOld(
-  warehouse: Warehouse,
-  outcome: Linked,
-  named: readonly number[],
-  reached: ReadonlyMap<string, readonly Reach[]>,
-): Promise<string[]> {
-  const fallen = eventKinds.map(
-    (
-      kind,
-    ) => `SELECT obs_no FROM (FROM obs.${kind} WHERE ${nearSql(reached, 'load', timeField[kind])} AND fate <> 'accepted') o
-      SEMI JOIN match_range r ON r.aircraft = o.aircraft
-      AND o.${timeField[kind]} >= r.load_from AND o.${timeField[kind]} <= r.load_to`,
-  )
-  // A name that is no longer an aircraft's leaves rows without one, wherever they were.
-  const nameless = eventKinds.map((kind) => `SELECT obs_no FROM obs.${kind} WHERE aircraft IS NULL`)
-  await warehouse.giving({ link: outcome.link.columns }, () =>
-    warehouse.run(`
-    CREATE OR REPLACE TEMP TABLE match_dirty AS
-      SELECT DISTINCT obs_no::BIGINT AS obs_no FROM given_numbers('link') UNION ${[...fallen, ...nameless].join(' UNION ')}
-      ${named.length > 0 ? `UNION SELECT unnest([${named.join(', ')}]::BIGINT[])` : ''};
-    CREATE OR REPLACE TEMP TABLE match_old AS
-      SELECT DISTINCT kind, id FROM ledger.attestation SEMI JOIN match_dirty USING (obs_no)`),
-  )
-  const beyond = await warehouse.rows<{ obs_no: number }>(
-    `SELECT DISTINCT obs_no FROM (SELECT obs_no FROM ledger.attestation SEMI JOIN match_old USING (id))
-     ANTI JOIN match_dirty USING (obs_no)`,
-  )
-  if (beyond.length > 0) {
-    const numbers = beyond.map(({ obs_no }) => obs_no).join(', ')
-    const left = await warehouse.rows<{ aircraft: string }>(
-      `${eventKinds.map((kind) => `SELECT aircraft FROM obs.${kind} WHERE obs_no IN (${numbers})`).join(' UNION ')} ORDER BY 1`,
-    )
-    if (left.length > 0) return left.map((row) => row.aircraft)
-  }
-  await warehouse.run(`
-    ${eventKinds.map((kind) => `DELETE FROM ledger.${kind} WHERE ${kind} IN (SELECT id FROM match_old WHERE kind = '${kind}');`).join('\n')}
-    DELETE FROM ledger.finding WHERE subject IN (SELECT kind || ':' || id FROM match_old);
-    DELETE FROM ledger.attestation WHERE obs_no IN (SELECT obs_no FROM match_dirty);`)
-  return []
-}
-
 /** Takes out the clocks that are judged anew, with their findings. */
 export async function removeClocks(
   warehouse: Warehouse,
@@ -141,6 +97,7 @@ const working = [
   'old_clock',
   'dirty',
   'clock_name',
+  'near_clock',
   'range',
   'witnesses',
   'source',

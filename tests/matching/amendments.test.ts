@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { match } from '../../src/matching/index.ts'
 import type { Warehouse } from '../../src/warehouse/index.ts'
-import { emptyHouse, line, put } from './house.ts'
+import { emptyHouse, ledgerOf, line, notePending, put } from './house.ts'
 
 let warehouse: Warehouse
 let numbers: number[]
@@ -70,6 +70,22 @@ describe('amendments are replayed, and undone', () => {
     expect((await drops())[2]).toEqual({ ...before[2], drop: 'D-N801ZY-20260706T204500Z' })
     await undo(1)
     expect(await drops()).toEqual(before)
+  })
+
+  it('a line that a person gave to another aircraft leaves it when it is replaced', async () => {
+    await amend('set-field', { kind: 'drop', obs_no: numbers[3], field: 'aircraft', value: 'N802ZY' })
+    expect((await drops())[2]).toMatchObject({ drop: 'D-N802ZY-20260704T204500Z', gal: 700 })
+    const next = { ...line('drop', 'crew:d', '20:46:00', { volume: 710 }), obsNo: 2 ** 33, truth: [] }
+    await put(warehouse, [next])
+    await warehouse.run(
+      `UPDATE obs.drop SET fate = 'superseded', replaced_by = ${next.obsNo} WHERE obs_no = ${numbers[3]}`,
+    )
+    await notePending(warehouse, [{ ...next, start: next.start - 60 }, next])
+    await match(warehouse, {})
+    expect((await drops())[2]).toMatchObject({ drop: 'D-N801ZY-20260704T204600Z', gal: 710 })
+    const standing = await ledgerOf(warehouse)
+    await match(warehouse, 'all')
+    expect(standing).toEqual(await ledgerOf(warehouse))
   })
 
   it('an excluded record stays, marked', async () => {

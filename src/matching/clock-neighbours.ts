@@ -65,21 +65,37 @@ export class Neighbours {
    * @param least so many days must speak where none of them is strong
    */
   ownOffsetOf(block: Place, least: number): number {
-    const own: { apart: number; offset: number; isStrong: boolean }[] = []
-    hearAround(this.#own.get(block.source)?.get(block.aircraft), block.start, neighbourSeconds, (other) => {
-      const apart = Math.abs(other.start - block.start)
-      if (apart > 0) own.push({ apart, offset: other.offset, isStrong: other.isStrong })
-    })
-    own.sort((a, b) => a.apart - b.apart || a.offset - b.offset)
-    const strong = own.filter((item) => item.isStrong)
-    if (strong.length > 0) return toldBy(strong.slice(0, 3).map((item) => item.offset))
-    return own.length >= least ? toldBy(own.slice(0, 5).map((item) => item.offset)) : Number.NaN
+    return toldByOwn(this.#ownOf(block), least)
   }
 
   /** What the days around, or else other aircraft of the same days, say of a block that cannot say it itself; NaN for nothing. */
   offsetOf(block: Place): number {
     const own = this.ownOffsetOf(block, 1)
-    if (!Number.isNaN(own)) return own
+    return Number.isNaN(own) ? this.#fleetOffsetOf(block) : own
+  }
+
+  /** All that can be asked about a block: by one day, by as many as count, and with other aircraft if `isFleetAsked`. */
+  allOf(block: Place, isFleetAsked: boolean): readonly [number, number, number] {
+    const own = this.#ownOf(block)
+    const any = toldByOwn(own, 1)
+    return [
+      any,
+      toldByOwn(own, leastDays),
+      Number.isNaN(any) && isFleetAsked ? this.#fleetOffsetOf(block) : any,
+    ]
+  }
+
+  /** The days around of the same clock, nearest first. */
+  #ownOf(block: Place): Heard[] {
+    const own: Heard[] = []
+    hearAround(this.#own.get(block.source)?.get(block.aircraft), block.start, neighbourSeconds, (other) => {
+      const apart = Math.abs(other.start - block.start)
+      if (apart > 0) own.push({ apart, offset: other.offset, isStrong: other.isStrong })
+    })
+    return own.sort((a, b) => a.apart - b.apart || a.offset - b.offset)
+  }
+
+  #fleetOffsetOf(block: Place): number {
     const fleet: number[] = []
     hearAround(this.#bySource.get(block.source), block.start, fleetSeconds, (other) => {
       if (other.aircraft !== block.aircraft) fleet.push(other.offset)
@@ -90,6 +106,19 @@ export class Neighbours {
     const agreeing = fleet.filter((offset) => Math.abs(offset - middle) <= sameTimeSeconds)
     return agreeing.length * 2 > fleet.length ? middle : Number.NaN
   }
+}
+
+/** A day around. */
+interface Heard {
+  readonly apart: number
+  readonly offset: number
+  readonly isStrong: boolean
+}
+
+function toldByOwn(own: readonly Heard[], least: number): number {
+  const strong = own.filter((item) => item.isStrong)
+  if (strong.length > 0) return toldBy(strong.slice(0, 3).map((item) => item.offset))
+  return own.length >= least ? toldBy(own.slice(0, 5).map((item) => item.offset)) : Number.NaN
 }
 
 /** Those of a list, ascending in time, who began within so many seconds of a time. */

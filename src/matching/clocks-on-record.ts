@@ -1,7 +1,7 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Block } from './blocks.ts'
 import type { BlockClock } from './clock-groups.ts'
-import { fleetSeconds, leastDays, Neighbours, neighbourSeconds, type Speaker } from './clock-neighbours.ts'
+import { fleetSeconds, Neighbours, neighbourSeconds, type Speaker } from './clock-neighbours.ts'
 import { bases, type Offset, standsAlone } from './clock-offsets.ts'
 import type { Source } from './observations.ts'
 import { isWithin, longestBlock, type Reach, reaches, whenSql, whoseSql } from './reach.ts'
@@ -151,10 +151,9 @@ export function furtherTouched(
     if (!isOwn && !touched.some((one) => isNear(fleetSeconds + 2 * day, one))) return
     if (row.is_open > 0 && isOwn) toFar.add(row.aircraft)
     const block = { aircraft: record.aircraft[i]!, source: record.source[i]!, start: row.start }
-    const isSame =
-      Object.is(before.ownOffsetOf(block, 1), neighbours.ownOffsetOf(block, 1)) &&
-      Object.is(before.ownOffsetOf(block, leastDays), neighbours.ownOffsetOf(block, leastDays)) &&
-      (standsAlone(row.basis) || Object.is(before.offsetOf(block), neighbours.offsetOf(block)))
+    const isFleetAsked = !standsAlone(row.basis)
+    const now = neighbours.allOf(block, isFleetAsked)
+    const isSame = before.allOf(block, isFleetAsked).every((offset, place) => Object.is(offset, now[place]))
     if (isSame) return
     if (isOwn) toFar.add(row.aircraft)
     else more.push({ aircraft: row.aircraft, from: row.start, to: row.end, isFar: false })

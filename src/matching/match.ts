@@ -59,8 +59,9 @@ async function matchTouched(
     const reached = reachesOf(touched, whole)
     await writeReaches(warehouse, reached)
     await prepareTold(warehouse, set, reached)
-    const { aircraft, sources } = await numberNames(warehouse)
-    const o = await readObservations(warehouse, set)
+    const { aircraft, counts, sources } = await numberNames(warehouse)
+    const count = counts.reduce((sum, one) => sum + one, 0)
+    const o = await readObservations(warehouse, set, { from: 0, to: aircraft.length, count })
     const heard = hearClocks(o)
     const blocks = heard.flatMap((one) => one.blocks)
     const long = blocks

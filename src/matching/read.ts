@@ -4,7 +4,7 @@ import { timeField } from './fields.ts'
 import { eventKinds, type Observations, type Source } from './observations.ts'
 import type { Part } from './parts.ts'
 import { bitOf, bitsFrom, saysSql } from './says.ts'
-import type { SetField } from './told.ts'
+import type { SetField } from './set-fields.ts'
 
 /** The names that stand in observations, by number. */
 export interface Names {

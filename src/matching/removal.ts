@@ -3,8 +3,8 @@ import { timeField } from './fields.ts'
 import { type EventKind, eventKinds } from './observations.ts'
 import type { Linked } from './outcome.ts'
 import { nearSql, type Reach, whenSql, whoseSql } from './reach.ts'
+import type { SetField } from './set-fields.ts'
 import { type Spread, spreadSql } from './spread.ts'
-import type { SetField } from './told.ts'
 
 /** Records of a kind that go. */
 interface Going {

@@ -1,16 +1,9 @@
 import { kindOf, sqlTypes } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { timeField } from './fields.ts'
-import { type EventKind, eventKinds } from './observations.ts'
+import { eventKinds } from './observations.ts'
 import { nearSql, type Reach } from './reach.ts'
-
-/** A field of an observation that a person set. */
-export interface SetField {
-  kind: EventKind
-  obs_no: number
-  field: string
-  value: string | null
-}
+import type { SetField } from './set-fields.ts'
 
 /** Columns of observations that say nothing of what happened: not copied. */
 const untold = [
@@ -25,11 +18,6 @@ const untold = [
   'fate',
   'replaced_by',
 ]
-
-/** What people set and nobody undid. */
-export async function fieldsSet(warehouse: Warehouse): Promise<SetField[]> {
-  return warehouse.rows<SetField>('SELECT kind, obs_no, field, value FROM ledger.told_field ORDER BY ALL')
-}
 
 /**
  * The relations `told_<kind>`: accepted observations with the fields that people `set`. With `reached`, only those within

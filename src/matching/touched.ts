@@ -2,7 +2,7 @@ import type { Warehouse } from '../warehouse/index.ts'
 import { heirsOf, numbersIn } from './amendments.ts'
 import { timeField } from './fields.ts'
 import { eventKinds } from './observations.ts'
-import { fieldsSet, type SetField } from './told.ts'
+import { fieldsSet, type SetField } from './set-fields.ts'
 
 /** A stretch of one aircraft's raw time in which something changed, seconds since 1970. */
 export interface Touched {

@@ -5,7 +5,8 @@ import { type AnyHand, openHands, threadsFor } from './hands.ts'
 import type { Linked } from './outcome.ts'
 import { type Part, partsOf } from './parts.ts'
 import { numberNames, readObservations } from './read.ts'
-import { fieldsSet, prepareTold, type SetField } from './told.ts'
+import { fieldsSet, type SetField } from './set-fields.ts'
+import { prepareTold } from './told.ts'
 import { clearLedger, prepareWriting, writeClocks, writeFindings, writeLedger } from './write.ts'
 
 /** A share is worth the statements that write it from so many observations on. */

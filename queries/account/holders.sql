@@ -3,10 +3,9 @@
 -- first load after it, with what its last cycle before it left, known or not.
 CREATE OR REPLACE TEMP TABLE typical AS
 SELECT tank, median(volume_gal) AS typical_gal FROM (
-  -- Chosen after the tank: the reader of a table asks whatever else it can of every row first.
-  SELECT tank, CASE WHEN (dropped_at < cut_at() OR dropped_at >= end_at()) AND volume_basis = 'witnessed' AND volume_gal > 0
-    AND purpose <> 'ground-test' THEN volume_gal END AS volume_gal
-  FROM account."drop" WHERE is_near_tank(tank)
+  SELECT tank, volume_gal FROM account."drop"
+  WHERE is_near_tank(tank) AND (dropped_at < cut_at() OR dropped_at >= end_at()) AND volume_basis = 'witnessed' AND volume_gal > 0
+    AND purpose <> 'ground-test'
   UNION ALL
   SELECT s.tank, d.volume_gal FROM stage_drop s JOIN told_drop d ON d.r = s.r
   WHERE s.tank IS NOT NULL AND d.volume_gal > 0 AND s.purpose <> 'ground-test')

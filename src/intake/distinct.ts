@@ -2,7 +2,7 @@ import { sqlTypes } from '../kinds/index.ts'
 import { isBlank, readPosition } from '../values/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { type ReadContext, readColumn } from './column-reader.ts'
-import { type ColumnText, ignoreSql, mapTable, needsMap, type Plan, whereSql } from './plan.ts'
+import { ignoreSql, mapTable, needsMap, type Plan, whereSql } from './plan.ts'
 import { isWeightSql, mappableTypes, mappedValueSql } from './value-sql.ts'
 
 /** Rows from which it pays to look how many different texts a column holds. */
@@ -46,11 +46,32 @@ export async function readDistinct(
   rows: string,
   context: ReadContext,
 ): Promise<void> {
-  for (const [index, one] of plan.columns.entries()) {
-    if (one.text && needsMap(one.column)) await readOne(warehouse, plan, one, index, rows, context)
-  }
+  const places = plan.columns.flatMap((one, index) => (one.text && needsMap(one.column) ? [index] : []))
+  const texts = await distinctTexts(warehouse, plan, rows, places)
+  for (const index of places) await readOne(warehouse, plan, index, texts.get(index) ?? [], context)
   await readGrid(warehouse, plan, rows)
   await readBases(warehouse, plan, rows, context)
+}
+
+/** The different texts of columns by their places, a blank cell as ''; of all columns in one statement. */
+async function distinctTexts(
+  warehouse: Warehouse,
+  plan: Plan,
+  rows: string,
+  places: readonly number[],
+): Promise<Map<number, string[]>> {
+  const found = new Map<number, string[]>(places.map((index) => [index, []]))
+  if (places.length === 0) return found
+  const each = places.map(
+    (index) =>
+      `SELECT DISTINCT ${index} AS place, coalesce(${plan.columns[index]!.text}, '') AS text ${fromRows(plan, rows)}`,
+  )
+  const columns = await warehouse.columns(each.join(' UNION ALL '))
+  const text = columns.text('text')
+  columns.numbers('place').forEach((index, row) => {
+    found.get(index)!.push(text[row]!)
+  })
+  return found
 }
 
 function fromRows(plan: Plan, rows: string): string {
@@ -60,22 +81,15 @@ function fromRows(plan: Plan, rows: string): string {
 async function readOne(
   warehouse: Warehouse,
   plan: Plan,
-  one: ColumnText,
   index: number,
-  rows: string,
+  texts: readonly string[],
   context: ReadContext,
 ): Promise<void> {
+  const one = plan.columns[index]!
   const table = mapTable(index)
   await warehouse.run(
     `CREATE OR REPLACE TEMP TABLE intake_map_${index}(text VARCHAR, value ${sqlTypes[one.column.type]}, flag VARCHAR, has_text BOOLEAN)`,
   )
-  const distinct = await warehouse.columns(
-    `SELECT DISTINCT coalesce(${one.text}, '') AS text ${fromRows(plan, rows)}`,
-  )
-  const texts = distinct
-    .text('text')
-    .map((text) => text ?? '')
-    .map((text) => text ?? '')
   const words = new Map(
     Object.entries(one.field?.values ?? {}).map(([from, to]) => [from.trim().toLowerCase(), to]),
   )

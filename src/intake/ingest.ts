@@ -164,6 +164,7 @@ export async function digestFiles(
   if (revised.length > 0 || (await isKeyZoneMoved(warehouse)) || (await hasLearned(warehouse, files)))
     await typeAgain(warehouse, revised)
   await settleAround(warehouse, files, touchedFiles)
+  await writeBaseReferences(warehouse, files)
   await notePending(warehouse, files, touchedKinds)
 }
 
@@ -195,6 +196,7 @@ export async function typeAgain(warehouse: Warehouse, revised: readonly string[]
   const rows = '(file_no, line) IN (SELECT (file_no, line) FROM temp.intake_again)'
   await typeRows(warehouse, await batchesOf(warehouse, rows, files, kept), settle)
   await settleAround(warehouse, files, touchedFiles)
+  await writeBaseReferences(warehouse, null)
   await notePending(warehouse, files, touched)
   // A base that reads otherwise may lie in another zone.
   if (await isKeyZoneMoved(warehouse)) await typeAgain(warehouse)
@@ -215,7 +217,6 @@ async function settleAround(
   await markCorrected(warehouse)
   await countIgnored(warehouse, files)
   await countFates(warehouse, touched, held)
-  await writeBaseReferences(warehouse)
   await writeFindings(warehouse, touched)
 }
 

@@ -1,6 +1,7 @@
 import { kinds, tableName } from '../kinds/index.ts'
 import type { Profile } from '../sources/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import type { FileList } from './file-list.ts'
 import { takeMovedKeys } from './key-zone.ts'
 import { noteChanged } from './pending.ts'
 import { readNameBooks } from './registry.ts'
@@ -135,21 +136,42 @@ async function takeOut(warehouse: Warehouse, table: string, line: string): Promi
   )
 }
 
-/** Every base text that rows name, with the base it means now. */
-export async function writeBaseReferences(warehouse: Warehouse): Promise<void> {
+interface BaseReference {
+  readonly text: string
+  readonly target: string | null
+  readonly how: string | null
+  readonly suggestion: string | null
+}
+
+/**
+ * Every base text that rows name, with the base it means now.
+ * @param files the only ones of which rows came since this was written last; null when rows of others left or changed.
+ */
+export async function writeBaseReferences(warehouse: Warehouse, files: FileList | null): Promise<void> {
   const books = await readNameBooks(warehouse)
-  const texts = await warehouse.columns(`
-    SELECT DISTINCT text FROM (
-      SELECT base AS text FROM obs.load WHERE fate <> 'quarantined' UNION SELECT base FROM obs.offload WHERE fate <> 'quarantined'
-      UNION SELECT from_base FROM obs.flight WHERE fate <> 'quarantined' UNION SELECT to_base FROM obs.flight WHERE fate <> 'quarantined'
-    ) WHERE text IS NOT NULL ORDER BY text`)
-  const rows = texts.text('text').map((text) => ({ text: text!, found: books.base.resolve(text!) }))
+  const known = await warehouse.rows<BaseReference>(
+    "SELECT text, target, how, suggestion FROM obs.reference WHERE kind = 'base' ORDER BY text",
+  )
+  const stands = files === null ? "fate <> 'quarantined'" : `${files.own} AND fate <> 'quarantined'`
+  const named = await warehouse.columns(`
+    SELECT base AS text FROM obs.load WHERE ${stands} UNION SELECT base FROM obs.offload WHERE ${stands}
+    UNION SELECT from_base FROM obs.flight WHERE ${stands} UNION SELECT to_base FROM obs.flight WHERE ${stands}`)
+  const texts = new Set(named.text('text').filter((text) => text !== null))
+  if (files !== null) for (const { text } of known) texts.add(text)
+  const rows = [...texts].sort().map((text): BaseReference => {
+    const found = books.base.resolve(text)
+    return found.target === null
+      ? { text, target: null, how: null, suggestion: found.suggestion }
+      : { text, target: found.target, how: found.how, suggestion: null }
+  })
+  const told = new Set(known.map((one) => JSON.stringify(one)))
+  if (rows.length === known.length && rows.every((row) => told.has(JSON.stringify(row)))) return
   await warehouse.run("DELETE FROM obs.reference WHERE kind = 'base'")
   await warehouse.append('obs.reference', {
     kind: rows.map(() => 'base'),
     text: rows.map((row) => row.text),
-    target: rows.map((row) => row.found.target),
-    how: rows.map((row) => (row.found.target === null ? null : row.found.how)),
-    suggestion: rows.map((row) => (row.found.target === null ? row.found.suggestion : null)),
+    target: rows.map((row) => row.target),
+    how: rows.map((row) => row.how),
+    suggestion: rows.map((row) => row.suggestion),
   })
 }

@@ -35,21 +35,20 @@ export async function typeRows(
   batches: readonly Batch[],
   settle: (kind: KindName) => Promise<void>,
 ): Promise<void> {
-  let books: NameBooks | null = null
+  const closed = await readClosed(warehouse)
+  let known: Known | null = null
   for (const kindName of kindOrder) {
     const due = batches.flatMap((batch) =>
       batch.profile.records.flatMap((record, rec) => (record.kind === kindName ? [{ batch, rec }] : [])),
     )
     if (due.length === 0) continue
-    books ??= await readNameBooks(warehouse)
-    const keyZone = await readKeyZone(warehouse)
-    const zones = [...new Set((await readBaseZones(warehouse)).values())].sort()
+    known ??= await readKnown(warehouse)
     for (const { batch, rec } of due) {
-      const plan = planOf(batch.profile, rec, batch.layoutNo, batch.header, zones)
-      await typePlan(warehouse, plan, batch, books, keyZone)
+      const plan = planOf(batch.profile, rec, batch.layoutNo, batch.header, known.zones)
+      await typePlan(warehouse, plan, batch, known, closed)
     }
     await settle(kindName)
-    if (bookKinds.has(kindName)) books = null
+    if (bookKinds.has(kindName)) known = null
   }
   for (const batch of batches) {
     const plans = batch.profile.records.map((_, rec) =>
@@ -60,27 +59,42 @@ export async function typeRows(
   }
 }
 
+/** What names mean, and in which zones, as long as no row of a kind in `bookKinds` comes. */
+interface Known {
+  readonly books: NameBooks
+  readonly keyZone: string
+  /** Zones of bases. */
+  readonly zones: readonly string[]
+}
+
+async function readKnown(warehouse: Warehouse): Promise<Known> {
+  const books = await readNameBooks(warehouse)
+  const keyZone = await readKeyZone(warehouse)
+  const zones = [...new Set((await readBaseZones(warehouse)).values())].sort()
+  return { books, keyZone, zones }
+}
+
 async function typePlan(
   warehouse: Warehouse,
   plan: Plan,
   { rows, files }: Batch,
-  books: NameBooks,
-  sharedKeyZone: string,
+  known: Known,
+  closed: readonly Closed[],
 ): Promise<void> {
   const { profile } = plan
   const context: ReadContext = {
     decimal: profile.decimal,
     zone: profile.zone && 'name' in profile.zone ? profile.zone.name : null,
     densityLbPerGal: profile.densityLbPerGal,
-    books,
+    books: known.books,
   }
   await readDistinct(warehouse, plan, rows, context)
   const mapped = await mapFewTexts(warehouse, plan, rows)
-  const keyZone = zoneOfKeys(profile.zone, sharedKeyZone)
+  const keyZone = zoneOfKeys(profile.zone, known.keyZone)
   // Rows of an open transaction are unknown to the planner: left alone, it would hash the many rows to look up the few.
   await warehouse.run("SET disabled_optimizers = 'build_side_probe_side'")
   try {
-    await warehouse.run(typingSql(mapped, rows, { keyZone, closed: await closedSql(warehouse, keyZone) }))
+    await warehouse.run(typingSql(mapped, rows, { keyZone, closed: closedSql(closed, keyZone) }))
   } finally {
     await warehouse.run('RESET disabled_optimizers')
   }
@@ -88,11 +102,19 @@ async function typePlan(
   await flagClockTrouble(warehouse, plan, files, rows)
 }
 
-/** SQL condition on `$time` for rows that came after their season was closed, or null when none is. */
-async function closedSql(warehouse: Warehouse, zone: SqlZone): Promise<string | null> {
-  const closed = await warehouse.rows<{ first_day: string; last_day: string; after_file: number }>(
+interface Closed {
+  readonly first_day: string
+  readonly last_day: string
+  readonly after_file: number
+}
+
+const readClosed = (warehouse: Warehouse): Promise<Closed[]> =>
+  warehouse.rows(
     'SELECT first_day, last_day, after_file FROM raw.closed_season WHERE until_file IS NULL ORDER BY after_file',
   )
+
+/** SQL condition on `$time` for rows that came after their season was closed, or null when none is. */
+function closedSql(closed: readonly Closed[], zone: SqlZone): string | null {
   if (closed.length === 0) return null
   const day = sqlValue.localDate('$time', zone)
   return closed

@@ -9,10 +9,12 @@ interface Written {
 
 /** What lines that stand out of order must gain by it, for each length of `near` that they lie apart. */
 const disorderCost = 1.5
+/** What lines of one time must gain by standing otherwise than they are written. */
+const sameTimeCost = 1
 
 /**
- * Lines written at the same minute have no order of their own, and lines written within `near` seconds of each other not
- * much of one: they take the one that scores best.
+ * Of lines written at the same minute their place in the file tells little of their order, and of lines written within
+ * `near` seconds of each other their times: where another order scores clearly better they take that.
  */
 export function settleTies(lines: Written, found: Alignment, near: number): void {
   const times = lines.written
@@ -94,7 +96,7 @@ function fitOf(lines: Written, row: number, event: number): number {
 }
 
 function costOf(apart: number, near: number): number {
-  return apart === 0 ? 0 : 0.5 + (disorderCost * apart) / near
+  return apart === 0 ? sameTimeCost : 0.5 + (disorderCost * apart) / near
 }
 
 function isTaken(found: Alignment, event: number): boolean {

@@ -72,6 +72,16 @@ describe('drops of one load minutes apart', () => {
     line('load', 'ticket:t', '20:00:00', { volume: next }),
   ]
 
+  it('lines of the same minute stand as they are written where their volumes hardly differ', async () => {
+    await put(warehouse, [
+      line('drop', c, '16:08:05', { volume: 690 }),
+      line('drop', c, '16:08:54', { volume: 694 }),
+      line('drop', d, '16:08:00', { volume: 709, fire: 'F-1' }),
+      line('drop', d, '16:08:00', { volume: 693, fire: 'F-2' }),
+    ])
+    expect(await drops()).toEqual(['16:08:05 690 F-1 controller+crew', '16:08:54 694 F-2 controller+crew'])
+  })
+
   it('of which each witness missed another are two where the load is let go only with both', async () => {
     await put(warehouse, apart(790))
     expect(await drops()).toEqual([

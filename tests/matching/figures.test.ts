@@ -49,7 +49,7 @@ describe('a messy season of another generator', () => {
   // pair in a hundred is such a guess here. What a person signs for does not hang on it: fires and openings hold the goal.
   it('times to 15 min: what is left is a choice between equal drops', async () => {
     const found = await figures('to 15 min', messy(15), [1, 2, 3])
-    expect(found.f1).toBeGreaterThanOrEqual(0.985)
+    expect(found.f1).toBeGreaterThanOrEqual(0.99)
     expect(found.attribution).toBeGreaterThanOrEqual(0.99)
     expect(found.openings).toBeGreaterThanOrEqual(0.99)
   }, 240_000)

@@ -113,38 +113,45 @@ async function insertRows(
   const longest = recognized.container === 'csv' ? longestCsvLine : longestOtherLine
   const into = `INSERT INTO raw.layout_${layoutNo} SELECT ${fileNo},`
   const buffer = 4 * portionOf(landing.rowCount, longest, bytes)
-  const many = readCsv(landing, columnNames(landing), longest, buffer)
-  // A statement that fails ends the transaction it is in: there the file is read by one thread to begin with.
-  const source = warehouse.isInTransaction ? withOneThread(many) : many
+  const source = (threads: Threads): string =>
+    readCsv(landing, columnNames(landing), longest, buffer, threads)
   if (!landing.direct) {
-    await readWhole(warehouse, `${into} line::INTEGER, problem, surplus, ${cells.join(', ')} FROM ${source}`)
+    await readWhole(
+      warehouse,
+      (threads) => `${into} line::INTEGER, problem, surplus, ${cells.join(', ')} FROM ${source(threads)}`,
+    )
     return
   }
   const rest = `NULL, NULL, ${cells.join(', ')}`
   const before = recognized.headerLine
   if (warehouse.isInTransaction) {
-    await warehouse.run(`${into} (${before} + row_number() OVER ())::INTEGER, ${rest} FROM ${source}`)
+    await warehouse.run(`${into} (${before} + row_number() OVER ())::INTEGER, ${rest} FROM ${source('one')}`)
     return
   }
   // A window numbers rows with one thread; once they stand, their place in the table is their number.
   const own = `raw.layout_${layoutNo} WHERE file_no = ${fileNo}`
-  await readWhole(warehouse, `${into} 0, ${rest} FROM ${source}`)
+  await readWhole(warehouse, (threads) => `${into} 0, ${rest} FROM ${source(threads)}`)
   await warehouse.run(
     `UPDATE raw.layout_${layoutNo} SET line = (${before + 1} + rowid - (SELECT min(rowid) FROM ${own}))::INTEGER WHERE file_no = ${fileNo}`,
   )
 }
 
-/** Where threads of the reader disagree about where lines begin, it gives up; then one of them reads the whole file. */
-async function readWhole(warehouse: Warehouse, insert: string): Promise<void> {
+/** By how many threads of the database a file is read. */
+type Threads = 'one' | 'many'
+
+/**
+ * Where threads of the reader disagree about where lines begin, it gives up; then one of them reads the whole file. A
+ * statement that fails ends the transaction it is in: there one reads it to begin with.
+ */
+async function readWhole(warehouse: Warehouse, insert: (threads: Threads) => string): Promise<void> {
+  if (warehouse.isInTransaction) return warehouse.run(insert('one'))
   try {
-    await warehouse.run(insert)
+    await warehouse.run(insert('many'))
   } catch (error) {
     if (!/\bCSV (Reader|Error)\b/i.test(String(error))) throw error
-    await warehouse.run(withOneThread(insert))
+    await warehouse.run(insert('one'))
   }
 }
-
-const withOneThread = (read: string): string => read.replace(/\)\s*$/, ', parallel = false)')
 
 /** No line of a CSV is longer, be it as it stands or written clean: twice the longest that is taken, its quotes doubled. */
 const longestCsvLine = 4 * 1024 * 1024
@@ -153,12 +160,18 @@ const longestPortion = 32 * 1024 * 1024
 /** Rows that the database keeps and compresses together. */
 const groupRows = 122_880
 
-function readCsv(landing: Landing, names: readonly string[], longest: number, buffer: number): string {
+function readCsv(
+  landing: Landing,
+  names: readonly string[],
+  longest: number,
+  buffer: number,
+  threads: Threads = 'many',
+): string {
   const { csvPath, csv } = landing
   const columns = names.map((name) => `'${name}': 'VARCHAR'`).join(', ')
   return `read_csv(${quote(csvPath)}, auto_detect = false, header = false, skip = ${csv.skip}, delim = ${quote(csv.delimiter)},
     quote = ${quote(csv.quote)}, escape = ${quote(csv.escape)}, columns = {${columns}}, max_line_size = ${longest},
-    buffer_size = ${buffer}, null_padding = false, encoding = 'utf-8')`
+    buffer_size = ${buffer}, null_padding = false, encoding = 'utf-8', parallel = ${threads === 'many'})`
 }
 
 /**

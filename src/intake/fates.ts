@@ -3,9 +3,7 @@ import type { Warehouse } from '../warehouse/index.ts'
 import type { FileList } from './file-list.ts'
 import { type Folded, type FoldRow, type FoldState, foldArrivals } from './fold.ts'
 import { reachOfKeys } from './key-reach.ts'
-
-/** Numbers of observations that one file has room for (see `lineNumber`). */
-const rowsOfFile = 2 ** 32
+import { rowsOfFile } from './plan.ts'
 
 /**
  * Says for every row that shares a key with rows of the named files whether it is accepted, a duplicate or superseded.

@@ -1,6 +1,7 @@
 import { type Kind, kinds, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { FileList } from './file-list.ts'
+import { rowsOfFile } from './plan.ts'
 
 const timed = kinds.filter(
   (kind) => kind.time !== null && kind.columns.some((column) => column.name === 'aircraft'),
@@ -65,7 +66,7 @@ const flagged: readonly Flagged[] = [
 ]
 
 /** SQL: the file of the row that a finding names as `obs:<number>` (see `lineNumber`). */
-const fileOfEvidence = 'substr(evidence[1], 5)::BIGINT // 4294967296'
+const fileOfEvidence = `substr(evidence[1], 5)::BIGINT // ${rowsOfFile}`
 const isSame = `o.finding_id = n.finding_id AND (o.happened_at, o.message) IS NOT DISTINCT FROM (n.happened_at, n.message)
   AND o.aircraft IS NOT DISTINCT FROM n.aircraft`
 

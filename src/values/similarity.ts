@@ -75,14 +75,26 @@ const meaningful = (list: string[]): string[] => {
 
 const ratio = (a: string, b: string): number => 1 - editDistance(a, b) / Math.max(a.length, b.length)
 
-/** Short forms: every word of the shorter name begins a word of the longer one, in order. */
+/** Short forms: every word of the shorter name begins a word of the longer one, or is one with letters left out, in order. */
 function short(a: string[], b: string[]): number {
   const [few, many] = a.join('').length <= b.join('').length ? [a, b] : [b, a]
   let at = 0
   for (const word of few) {
-    while (at < many.length && !many[at]!.startsWith(word)) at++
+    while (at < many.length && !many[at]!.startsWith(word) && !isContraction(word, many[at]!)) at++
     if (at === many.length) return 0
     at++
   }
   return few.join('').length >= 3 ? 0.85 : 0
+}
+
+/** True for a word written without its inner vowels and whatever else was left out, as CYN for CANYON, PT for POINT. */
+function isContraction(brief: string, word: string): boolean {
+  if (!/^[A-Z][^AEIOU\d]*[A-Z]$/.test(brief) || brief[0] !== word[0] || brief.length >= word.length)
+    return false
+  let at = 0
+  for (const letter of brief) {
+    at = word.indexOf(letter, at) + 1
+    if (at === 0) return false
+  }
+  return true
 }

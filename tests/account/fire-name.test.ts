@@ -30,6 +30,25 @@ describe('fireNamed', () => {
     ['Pine', pine.number],
   ])('%s is found', (text, number) => expect(named(text)).toBe(number))
 
+  test.each([
+    ['Pine Cyn', 'Pine Canyon'],
+    ['PINE RDG', 'Pine Ridge'],
+    ['Pine Pt', 'Pine Point'],
+    ['Pne Bte Fire', 'Pine Butte'],
+    ['Bear Crk', 'Bear Creek'],
+  ])('%s is short for %s', (text, name) => {
+    const fires = ['Pine Canyon', 'Pine Ridge', 'Pine Point', 'Pine Butte', 'Bear Creek', 'Bear Flat'].map(
+      (name, place) => fire(`A-${place}`, name),
+    )
+    expect(fireNamed(text, fires, fires)).toMatchObject({ fire: { name }, how: 'likeness' })
+  })
+
+  test('a short form that fits two fires names neither, and letters in another order are no short form', () => {
+    const fires = [fire('A-1', 'Long Ridge'), fire('A-2', 'Long Road'), fire('A-3', 'Bear Canyon')]
+    expect(fireNamed('Long Rd', fires, fires).fire).toBeNull()
+    expect(fireNamed('Bear Nyc', fires, fires).fire).toBeNull()
+  })
+
   test('a number of the season is found though the fire is over; its name is not', () => {
     expect(named('ID-BOF-000100')).toBe(over.number)
     expect(named('Old Burn')).toBeNull()

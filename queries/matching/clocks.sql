@@ -3,7 +3,7 @@ INSERT INTO ledger.clock
 SELECT s.source, s.witness, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE,
   c.offset_s / 60, c.pairs, c.basis, round(c.spread_s / 60, 3), make_timestamp((c.start_s * 1000000)::BIGINT),
   make_timestamp((c.end_s * 1000000)::BIGINT), c.is_open,
-  c.own_s / 60, c.is_strong
+  c.own_s / 60, c.own_is_strong, c.own_against
 FROM match_clock c JOIN match_source s ON s.number = c.source JOIN match_aircraft a ON a.number = c.aircraft
 ORDER BY a.aircraft, s.source, c.start_s;
 

@@ -1,6 +1,7 @@
 import type { Block } from './blocks.ts'
 import type { Evidence } from './clock-evidence.ts'
 import { type Edge, exactShifts, exactStep, offFromHalfHour } from './clock-exact.ts'
+import { againstWitness, type OwnWord } from './clock-neighbours.ts'
 import { withoutNoise } from './clock-noise.ts'
 import { clockRank, type Source } from './observations.ts'
 
@@ -27,8 +28,8 @@ export interface BlockClock {
   readonly hints: readonly Hint[]
   /** No sure evidence, and what there is fits another offset better than none: its week decides. */
   readonly isOpen: boolean
-  /** What its own day alone says, seconds; null where that is nothing. */
-  readonly own: number | null
+  /** What its own day alone says; null where that is nothing. */
+  readonly own: OwnWord | null
   readonly isStrong: boolean
 }
 
@@ -132,15 +133,21 @@ export function groupClocks(
     const basis = isLone ? 'alone' : common.basis
     const offset = isLone ? 0 : position[index]! - common.position
     const standsAlone = basis === 'tracker' || basis === 'majority'
+    const word = (): OwnWord | null =>
+      isLone
+        ? null
+        : {
+            offset: withoutNoise(offset, block.step, pairs[index]!, spread[index]!),
+            isStrong: isStrong[index]!,
+            against: standsAlone
+              ? 0
+              : againstWitness(clockRank(sources[blocks[common.anchor]!.source]!.witness)),
+          }
     return {
       block,
       basis,
       offset,
-      own: anchor
-        ? anchor.own
-        : standsAlone
-          ? withoutNoise(offset, block.step, pairs[index]!, spread[index]!)
-          : null,
+      own: anchor ? anchor.own : word(),
       isStrong: standsAlone && isStrong[index]!,
       group: group[index]!,
       pairs: pairs[index]!,

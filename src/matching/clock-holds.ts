@@ -126,6 +126,8 @@ function leanOnDays(
 function changed(clock: BlockClock, { seconds, basis, isStrong, drops }: Change, isOwn: boolean): BlockClock {
   const offset = clock.offset + seconds
   const { block, pairs, spread } = clock
-  const own = isOwn ? withoutNoise(offset, block.step, pairs, spread) : clock.own
+  const own = isOwn
+    ? { offset: withoutNoise(offset, block.step, pairs, spread), isStrong, against: 0 }
+    : clock.own
   return { ...clock, offset, basis, own, isStrong, pairs: Math.max(pairs, drops), isOpen: false }
 }

@@ -2,7 +2,7 @@ import { type Block, blocksOf } from './blocks.ts'
 import { compareClocks, type Evidence, leanOn, without } from './clock-evidence.ts'
 import { type BlockClock, groupClocks } from './clock-groups.ts'
 import { holdClocks } from './clock-holds.ts'
-import { leastDays, Neighbours, type Speaker } from './clock-neighbours.ts'
+import { isNearer, leastDays, Neighbours, type Speaker, type Tellers, type Word } from './clock-neighbours.ts'
 import { aircraftRanges, type Observations, type Source } from './observations.ts'
 import { isFarFetched } from './stints.ts'
 
@@ -34,10 +34,11 @@ export function speakersOf(
   days: readonly (readonly BlockClock[])[],
   isStanding: (index: number) => boolean = () => false,
 ): Speaker[] {
-  return days.flat().flatMap(({ block, own, isStrong }, index) => {
-    if (own === null || isStanding(index)) return []
-    return [{ aircraft: block.aircraft, source: block.source, start: block.start, offset: own, isStrong }]
-  })
+  return days
+    .flat()
+    .flatMap(({ block: { aircraft, source, start }, own }, index) =>
+      own === null || isStanding(index) ? [] : [{ aircraft, source, start, ...own }],
+    )
 }
 
 /**
@@ -54,25 +55,33 @@ export function judgeBeside(
 ): BlockClock[] {
   return heard.flatMap(({ blocks, evidence }, place) => {
     const anchors = days[place]!
-    const usual = blocks.map((block, i) => expectedOf(block, anchors[i]!, neighbours))
+    const usual = expectedOf(neighbours.common, blocks, anchors)
     // A tracker of which nobody says otherwise reads the common time.
-    const expected = new Map(
-      blocks.map((block, i) => [
-        block,
-        Number.isNaN(usual[i]!) && sources[block.source]!.witness === 'tracker' ? 0 : usual[i]!,
-      ]),
+    const common = usual.map(
+      (word, i) => word ?? (sources[blocks[i]!.source]!.witness === 'tracker' ? inTime : null),
     )
+    const number = new Map(blocks.map((block, i) => [block, i]))
+    const relative = neighbours.relative
+      .filter((tellers) => !tellers.isSilent)
+      .map((tellers) => expectedOf(tellers, blocks, anchors))
+    const known = [common, ...relative]
     let isChanged = false
     const again = evidence.map((item) => {
       if (item.isStrong) return item
-      const difference = expected.get(item.one)! - expected.get(item.other)!
-      if (Number.isNaN(difference)) return item
+      const [one, other] = [number.get(item.one)!, number.get(item.other)!]
+      const difference = differenceOf(known, one, other)
+      if (difference === null) return item
       const leant = leanOn(o, item, difference)
       isChanged = true
       return leant
     })
     const grouped = isChanged ? groupClocks(blocks, again, sources, anchors) : anchors
-    return holdClocks(o, grouped, sources, usual)
+    return holdClocks(
+      o,
+      grouped,
+      sources,
+      usual.map((word) => word?.offset ?? Number.NaN),
+    )
   })
 }
 
@@ -92,10 +101,45 @@ export function judgeClocks(
   return { clocks: judgeBeside(o, heard, days, sources, neighbours), neighbours }
 }
 
-/** The offset that a block should have by the days around, or by many events of its own; NaN where nobody knows. */
-function expectedOf(block: Block, clock: BlockClock, neighbours: Neighbours): number {
-  if (clock.isStrong) return clock.offset
-  return neighbours.ownOffsetOf(block, leastDays)
+const inTime: Word = { offset: 0, isStrong: false, apart: Number.POSITIVE_INFINITY }
+
+/** The offset that each block should have by the days around, or by many events of its own; null where nobody knows. */
+function expectedOf(
+  tellers: Tellers,
+  blocks: readonly Block[],
+  anchors: readonly BlockClock[],
+): readonly (Word | null)[] {
+  return blocks.map((block, i) => {
+    const { own, isStrong, offset } = anchors[i]!
+    if (tellers.against === 0 && isStrong) return { offset, isStrong, apart: 0 }
+    if (tellers.against > 0 && own?.isStrong && own.against === tellers.against)
+      return { offset: own.offset, isStrong: true, apart: 0 }
+    return tellers.ownWordOf(block, leastDays)
+  })
+}
+
+/**
+ * By how many seconds one block's clock should read later than the other's; null where nothing is known. Only what is late
+ * against one and the same clock can be compared; of several such the nearest is heard.
+ * @param known by the clocks that are measured by, what is known of every block
+ */
+function differenceOf(
+  known: readonly (readonly (Word | null)[])[],
+  one: number,
+  other: number,
+): number | null {
+  let best: (Omit<Word, 'offset'> & { difference: number }) | null = null
+  for (const words of known) {
+    const [a, b] = [words[one], words[other]]
+    if (!a || !b) continue
+    const both = {
+      difference: a.offset - b.offset,
+      isStrong: a.isStrong && b.isStrong,
+      apart: Math.max(a.apart, b.apart),
+    }
+    if (!best || isNearer(both, best)) best = both
+  }
+  return best && best.difference
 }
 
 function evidenceOf(o: Observations, blocks: readonly Block[]): Evidence[] {

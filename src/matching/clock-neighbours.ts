@@ -1,4 +1,5 @@
 import { median } from './clock-drift.ts'
+import { clockRanks } from './observations.ts'
 
 export const neighbourSeconds = 7 * 86_400
 export const fleetSeconds = 1.5 * 86_400
@@ -16,14 +17,40 @@ export interface Place {
   readonly start: number
 }
 
-/** A block that may speak for its neighbours, by what its own day says. */
-export interface Speaker {
-  readonly aircraft: number
-  readonly source: number
-  readonly start: number
+/** What its own day says of a clock. */
+export interface OwnWord {
+  /** Seconds late. */
   readonly offset: number
   /** By many shared events. Others are heard only where no such one is near. */
   readonly isStrong: boolean
+  /** Late against what: 0 for the common clock, else `againstWitness` of whose clock the day measures by. */
+  readonly against: number
+}
+
+/** A block that may speak for its neighbours, by what its own day says. */
+export interface Speaker extends Place, OwnWord {}
+
+/** So many kinds of clock there are to measure by: the common one, and those of witnesses by rank. */
+const mostAgainst = 1 + clockRanks
+
+/** Where a day knows no common clock: by whose clock it measures, by rank of the witness. */
+export function againstWitness(rank: number): number {
+  return 1 + rank
+}
+
+/** What days around say of a clock. */
+export interface Word {
+  /** Seconds late. */
+  readonly offset: number
+  /** By a day of many shared events. */
+  readonly isStrong: boolean
+  /** How far the nearest of them is, s. */
+  readonly apart: number
+}
+
+/** Of what is known by different clocks the one to be heard: many shared events go before few, near days before far ones. */
+export function isNearer(one: Omit<Word, 'offset'>, other: Omit<Word, 'offset'>): boolean {
+  return one.isStrong === other.isStrong ? one.apart < other.apart : one.isStrong
 }
 
 /**
@@ -36,13 +63,40 @@ function toldBy(nearestFirst: readonly number[]): number {
   return isSomebodys ? middle : median(nearestFirst.slice(0, -1))
 }
 
-/** Who speaks for whom: the same source on the same aircraft within a week, else on other aircraft within a day and a half. */
+/**
+ * Who speaks for whom. Days that know the common clock and days that know but the difference of two clocks are heard apart: what
+ * they say is late against different clocks.
+ */
 export class Neighbours {
+  /** Who tells clocks by the common one. */
+  readonly common: Tellers
+  /** Who tells them by the clock of one witness, the most trusted witness first. */
+  readonly relative: readonly Tellers[]
+
+  constructor(speakers: readonly Speaker[]) {
+    const lists: Speaker[][] = Array.from({ length: mostAgainst }, () => [])
+    for (const speaker of speakers) lists[speaker.against]!.push(speaker)
+    const [common, ...relative] = lists.map((list, against) => new Tellers(list, against))
+    this.common = common!
+    this.relative = relative
+  }
+
+  /** All that can be asked about a block, of all who tell: by one day, by as many as count, and with other aircraft if `isFleetAsked`. */
+  allOf(block: Place, isFleetAsked: boolean): number[] {
+    return [this.common, ...this.relative].flatMap((tellers) => tellers.allOf(block, isFleetAsked))
+  }
+}
+
+/** Those of them who measure by one clock: the same source on the same aircraft within a week, else on other aircraft within a day and a half. */
+export class Tellers {
+  /** As of `OwnWord`. */
+  readonly against: number
   readonly #bySource = new Map<number, Speaker[]>()
   /** Of each source, by aircraft. */
   readonly #own = new Map<number, Map<number, Speaker[]>>()
 
-  constructor(speakers: readonly Speaker[]) {
+  constructor(speakers: readonly Speaker[], against = 0) {
+    this.against = against
     for (const speaker of speakers) {
       const list = this.#bySource.get(speaker.source)
       if (list) list.push(speaker)
@@ -61,28 +115,37 @@ export class Neighbours {
   }
 
   /**
-   * What the days around say of a block's offset, s, not counting itself; NaN where they say nothing.
+   * What the days around say of a block, not counting itself; null where they say nothing.
    * @param least so many days must speak where none of them is strong
    */
-  ownOffsetOf(block: Place, least: number): number {
+  ownWordOf(block: Place, least: number): Word | null {
     return toldByOwn(this.#ownOf(block), least)
+  }
+
+  /** The offset of that, s; NaN for nothing. */
+  ownOffsetOf(block: Place, least: number): number {
+    return this.ownWordOf(block, least)?.offset ?? Number.NaN
   }
 
   /** What the days around, or else other aircraft of the same days, say of a block that cannot say it itself; NaN for nothing. */
   offsetOf(block: Place): number {
     const own = this.ownOffsetOf(block, 1)
-    return Number.isNaN(own) ? this.#fleetOffsetOf(block) : own
+    return Number.isNaN(own) ? this.fleetOffsetOf(block) : own
+  }
+
+  /** Has anybody anything to tell? */
+  get isSilent(): boolean {
+    return this.#bySource.size === 0
   }
 
   /** All that can be asked about a block: by one day, by as many as count, and with other aircraft if `isFleetAsked`. */
-  allOf(block: Place, isFleetAsked: boolean): readonly [number, number, number] {
+  allOf(block: Place, isFleetAsked: boolean): readonly number[] {
+    if (this.isSilent) return nothing
     const own = this.#ownOf(block)
-    const any = toldByOwn(own, 1)
-    return [
-      any,
-      toldByOwn(own, leastDays),
-      Number.isNaN(any) && isFleetAsked ? this.#fleetOffsetOf(block) : any,
-    ]
+    const [any, most] = [toldByOwn(own, 1), toldByOwn(own, leastDays)]
+    const numbers = (word: Word | null): number[] =>
+      word ? [word.offset, Number(word.isStrong), word.apart] : [Number.NaN, 0, 0]
+    return [...numbers(any), ...numbers(most), any || !isFleetAsked ? Number.NaN : this.fleetOffsetOf(block)]
   }
 
   /** The days around of the same clock, nearest first. */
@@ -95,7 +158,8 @@ export class Neighbours {
     return own.sort((a, b) => a.apart - b.apart || a.offset - b.offset)
   }
 
-  #fleetOffsetOf(block: Place): number {
+  /** What other aircraft of the same days say of the source's clock, s, if most of them agree; NaN for nothing. */
+  fleetOffsetOf(block: Place): number {
     const fleet: number[] = []
     hearAround(this.#bySource.get(block.source), block.start, fleetSeconds, (other) => {
       if (other.aircraft !== block.aircraft) fleet.push(other.offset)
@@ -108,6 +172,8 @@ export class Neighbours {
   }
 }
 
+const nothing = [Number.NaN, 0, 0, Number.NaN, 0, 0, Number.NaN] as const
+
 /** A day around. */
 interface Heard {
   readonly apart: number
@@ -115,10 +181,12 @@ interface Heard {
   readonly isStrong: boolean
 }
 
-function toldByOwn(own: readonly Heard[], least: number): number {
+function toldByOwn(own: readonly Heard[], least: number): Word | null {
   const strong = own.filter((item) => item.isStrong)
-  if (strong.length > 0) return toldBy(strong.slice(0, 3).map((item) => item.offset))
-  return own.length >= least ? toldBy(own.slice(0, 5).map((item) => item.offset)) : Number.NaN
+  const heard = strong.length > 0 ? strong.slice(0, 3) : own.length >= least ? own.slice(0, 5) : []
+  if (heard.length === 0) return null
+  const { apart, isStrong } = heard[0]!
+  return { offset: toldBy(heard.map((item) => item.offset)), isStrong, apart }
 }
 
 /** Those of a list, ascending in time, who began within so many seconds of a time. */

@@ -1,5 +1,5 @@
 import type { BlockClock } from './clock-groups.ts'
-import { type Neighbours, neighbourSeconds } from './clock-neighbours.ts'
+import { isNearer, type Neighbours, neighbourSeconds, type Tellers, type Word } from './clock-neighbours.ts'
 import { fewPairs, withoutNoise } from './clock-noise.ts'
 import { clockRank, type Source } from './observations.ts'
 
@@ -36,17 +36,16 @@ export function settleOffsets(
     const settled = standing.get(index)
     if (settled) return settled
     if (clock.basis === 'pair' || clock.basis === 'alone') return { offset: 0, basis: 'none' }
-    return { offset: minutesOf(clock, neighbours), basis: clock.basis }
+    return { offset: minutesOf(clock, neighbours.common), basis: clock.basis }
   })
-  const borrow = (clock: BlockClock): number => neighbours.offsetOf(clock.block)
-  settlePairs(clocks, sources, standing, offsets, borrow)
-  settleAlone(clocks, sources, standing, offsets, borrow)
+  settlePairs(clocks, sources, standing, offsets, neighbours)
+  settleAlone(clocks, sources, standing, offsets, neighbours)
   return offsets
 }
 
 /** Few events say which hour, and neighbours, if they say the same, which minute. */
-function minutesOf({ block, offset, pairs, spread }: BlockClock, neighbours: Neighbours): number {
-  const usual = pairs < fewPairs ? neighbours.ownOffsetOf(block, 1) : Number.NaN
+function minutesOf({ block, offset, pairs, spread }: BlockClock, tellers: Tellers): number {
+  const usual = pairs < fewPairs ? tellers.ownOffsetOf(block, 1) : Number.NaN
   return Math.abs(usual - offset) <= fewPairsSeconds ? usual : withoutNoise(offset, block.step, pairs, spread)
 }
 
@@ -56,7 +55,7 @@ function settlePairs(
   sources: readonly Source[],
   standing: ReadonlyMap<number, Offset>,
   offsets: Offset[],
-  borrow: (clock: BlockClock) => number,
+  neighbours: Neighbours,
 ): void {
   const groups = new Map<string, number[]>()
   clocks.forEach((clock, index) => {
@@ -68,17 +67,23 @@ function settlePairs(
   })
   const witness = (index: number): string => sources[clocks[index]!.block.source]!.witness
   for (const group of groups.values()) {
-    const votes = group.flatMap((index) => {
-      const offset = borrow(clocks[index]!)
-      return Number.isNaN(offset) ? [] : [clocks[index]!.offset - offset]
-    })
-    const isOne = votes.length > 0 && Math.max(...votes) - Math.min(...votes) <= 2 * sameSeconds
     const first = [...group].sort(
       (a, b) =>
         clockRank(witness(a)) - clockRank(witness(b)) ||
         clocks[a]!.block.source - clocks[b]!.block.source ||
         a - b,
     )[0]!
+    const votesOf = (tellers: Tellers): number[] =>
+      group.flatMap((index) => {
+        const offset = tellers.offsetOf(clocks[index]!.block)
+        return Number.isNaN(offset) ? [] : [clocks[index]!.offset - offset]
+      })
+    // Of those who measure by a witness, only such as measure by a more trusted one than this group has know better.
+    const votes =
+      [neighbours.common, ...neighbours.relative.slice(0, clockRank(witness(first)))]
+        .map(votesOf)
+        .find((list) => list.length > 0) ?? []
+    const isOne = votes.length > 0 && Math.max(...votes) - Math.min(...votes) <= 2 * sameSeconds
     const common = isOne ? votes[0]! : clocks[first]!.offset
     const basis = isOne ? 'neighbours' : witness(first) === 'controller' ? 'controller' : 'pair'
     for (const index of group) {
@@ -97,7 +102,7 @@ function settleAlone(
   sources: readonly Source[],
   standing: ReadonlyMap<number, Offset>,
   offsets: Offset[],
-  borrow: (clock: BlockClock) => number,
+  neighbours: Neighbours,
 ): void {
   const firstOf = new Map<number, number>()
   const siblings = new Map<string, number[]>()
@@ -121,7 +126,7 @@ function settleAlone(
   }
   clocks.forEach((clock, index) => {
     if (clock.basis !== 'alone' || standing.has(index)) return
-    const offset = borrow(clock)
+    const offset = borrowed(clock, neighbours)
     if (!Number.isNaN(offset)) {
       if (favours(clock, offset, (other) => settled[firstOf.get(clock.block.aircraft)! + other]!))
         offsets[index] = { offset, basis: 'neighbours' }
@@ -134,6 +139,20 @@ function settleAlone(
     const pooled = pooledOffset(impliedBy(index), week.map(impliedBy))
     if (pooled !== null) offsets[index] = { offset: pooled, basis: 'pooled' }
   })
+}
+
+/** What the nearest days around say, by whichever clock they know, or else other aircraft of the same days; NaN for nothing. */
+function borrowed({ block }: BlockClock, { common, relative }: Neighbours): number {
+  const all = [common, ...relative]
+  let best: Word | null = null
+  for (const tellers of all) {
+    const word = tellers.ownWordOf(block, 1)
+    if (word && (!best || isNearer(word, best))) best = word
+  }
+  if (best) return best.offset
+  return (
+    all.map((tellers) => tellers.fleetOffsetOf(block)).find((offset) => !Number.isNaN(offset)) ?? Number.NaN
+  )
 }
 
 /** Do the block's few shared events fit the offset at least as well as none? */

@@ -14,14 +14,15 @@ const clockColumns = {
   end_s: 'DOUBLE',
   is_open: 'TINYINT',
   own_s: 'DOUBLE',
-  is_strong: 'TINYINT',
+  own_is_strong: 'TINYINT',
+  own_against: 'TINYINT',
 } as const
 export type ClockColumn = keyof typeof clockColumns
 
 /** Clocks and their offsets as columns of numbers; `own_s` is NaN where its own day says nothing. */
 export function clockRows(clocks: readonly BlockClock[], offsets: readonly Offset[]): Growing<ClockColumn> {
   const rows = new Growing(clockColumns, clocks.length)
-  clocks.forEach(({ block, pairs, spread, isOpen, own, isStrong }, index) => {
+  clocks.forEach(({ block, pairs, spread, isOpen, own }, index) => {
     const { offset, basis } = offsets[index]!
     const row = rows.add()
     const { columns } = rows
@@ -34,8 +35,9 @@ export function clockRows(clocks: readonly BlockClock[], offsets: readonly Offse
     columns.start_s[row] = block.start
     columns.end_s[row] = block.end
     columns.is_open[row] = isOpen ? 1 : 0
-    columns.own_s[row] = own ?? Number.NaN
-    columns.is_strong[row] = isStrong ? 1 : 0
+    columns.own_s[row] = own?.offset ?? Number.NaN
+    columns.own_is_strong[row] = own?.isStrong ? 1 : 0
+    columns.own_against[row] = own?.against ?? 0
   })
   return rows
 }
@@ -46,6 +48,7 @@ const speakerColumns = {
   start: 'DOUBLE',
   offset: 'DOUBLE',
   isStrong: 'TINYINT',
+  against: 'TINYINT',
 } as const
 export type SpeakerColumn = keyof typeof speakerColumns
 
@@ -60,18 +63,20 @@ export function speakerRows(speakers: readonly Speaker[]): Growing<SpeakerColumn
     columns.start[row] = speaker.start
     columns.offset[row] = speaker.offset
     columns.isStrong[row] = speaker.isStrong ? 1 : 0
+    columns.against[row] = speaker.against
   }
   return rows
 }
 
 /** The speakers of such columns. */
 export function speakersIn({ columns }: Filled<SpeakerColumn>): Speaker[] {
-  const { aircraft, source, start, offset, isStrong } = columns
+  const { aircraft, source, start, offset, isStrong, against } = columns
   return Array.from(aircraft, (number: number, row: number) => ({
     aircraft: number,
     source: source[row]!,
     start: start[row]!,
     offset: offset[row]!,
     isStrong: isStrong[row] === 1,
+    against: against[row]!,
   }))
 }

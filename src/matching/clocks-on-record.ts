@@ -1,7 +1,7 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Block } from './blocks.ts'
 import type { BlockClock } from './clock-groups.ts'
-import { fleetSeconds, Neighbours, neighbourSeconds, type Speaker } from './clock-neighbours.ts'
+import { fleetSeconds, Neighbours, neighbourSeconds, type OwnWord, type Speaker } from './clock-neighbours.ts'
 import { bases, type Offset, standsAlone } from './clock-offsets.ts'
 import type { Source } from './observations.ts'
 import { isWithin, longestBlock, type Reach, reaches, whenSql, whoseSql } from './reach.ts'
@@ -17,9 +17,8 @@ export interface ClockRow {
   readonly end: number
   readonly offset: number
   readonly basis: Offset['basis']
-  /** What its own day said, seconds; null where that was nothing. */
-  readonly own: number | null
-  readonly is_strong: number
+  /** What its own day said; null where that was nothing. */
+  readonly own: OwnWord | null
   /** 1 where its week decides. */
   readonly is_open: number
 }
@@ -41,7 +40,8 @@ export async function clocksOnRecord(
   sources: readonly Source[],
 ): Promise<ClockRecord> {
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_near_clock AS
-      SELECT s.number AS source, c.aircraft, started_at, ended_at, offset_min, basis, own_min, is_strong, is_open
+      SELECT s.number AS source, c.aircraft, started_at, ended_at, offset_min, basis, own_min, own_is_strong, own_against,
+        is_open
       FROM (FROM ledger.clock WHERE ${nearRecord(reached)}) c JOIN match_source s ON s.source = c.source;
     CREATE OR REPLACE TEMP TABLE match_clock_name AS
       SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft
@@ -53,14 +53,15 @@ export async function clocksOnRecord(
     `SELECT c.source, a.number AS aircraft, epoch_us(started_at) / 1e6 AS "start",
        epoch_us(ended_at) / 1e6 AS "end", offset_min * 60 AS "offset",
        list_position([${bases.map((basis) => `'${basis}'`).join(', ')}], basis) - 1 AS basis, own_min * 60 AS own,
-       is_strong::INTEGER AS is_strong, is_open::INTEGER AS is_open
+       own_is_strong::INTEGER AS own_is_strong, own_against, is_open::INTEGER AS is_open
      FROM match_near_clock c JOIN match_clock_name a ON a.aircraft = c.aircraft
      ORDER BY a.number, c.source, started_at`,
   )
   const [source, own] = [held.numbers('source'), held.numbers('own')]
   const [start, end, offset] = [held.numbers('start'), held.numbers('end'), held.numbers('offset')]
   const [name, basis] = [held.numbers('aircraft'), held.numbers('basis')]
-  const [isStrong, isOpen] = [held.numbers('is_strong'), held.numbers('is_open')]
+  const [isStrong, against] = [held.numbers('own_is_strong'), held.numbers('own_against')]
+  const isOpen = held.numbers('is_open')
   const rows = Array.from(
     source,
     (number, i): ClockRow => ({
@@ -70,8 +71,9 @@ export async function clocksOnRecord(
       end: end[i]!,
       offset: offset[i]!,
       basis: bases[basis[i]!]!,
-      own: Number.isNaN(own[i]!) ? null : own[i]!,
-      is_strong: isStrong[i]!,
+      own: Number.isNaN(own[i]!)
+        ? null
+        : { offset: own[i]!, isStrong: isStrong[i] === 1, against: against[i]! },
       is_open: isOpen[i]!,
     }),
   )
@@ -119,8 +121,13 @@ function speakersOf(record: ClockRecord, isHeard: (row: ClockRow) => boolean): S
   return record.rows.flatMap((row, i) => {
     if (row.own === null || !isHeard(row)) return []
     const [aircraft, source] = [record.aircraft[i]!, record.source[i]!]
-    return [{ aircraft, source, start: row.start, offset: row.own, isStrong: row.is_strong > 0 }]
+    return [{ aircraft, source, start: row.start, ...row.own }]
   })
+}
+
+/** Such a clock listens to nobody. */
+function isSettledByItsDay({ own }: ClockRow): boolean {
+  return own?.against === 0 && own.isStrong
 }
 
 /**
@@ -144,7 +151,7 @@ export function furtherTouched(
   const before = new Neighbours(speakersOf(record, () => true))
   const more: Touched[] = []
   record.rows.forEach((row, i) => {
-    if (row.is_strong > 0 || record.isJudged(row)) return
+    if (isSettledByItsDay(row) || record.isJudged(row)) return
     const isNear = (seconds: number, one: Touched): boolean =>
       row.start <= one.to + seconds && row.end >= one.from - seconds
     const isOwn = touched.some((one) => one.aircraft === row.aircraft && isNear(neighbourSeconds + day, one))

@@ -55,6 +55,10 @@ export function entryRank(witness: string): number {
 /** Position in the order of trust in clocks when nothing else decides. */
 const clockOrder: readonly string[] = ['tracker', 'controller', 'dispatch', 'ticket', 'crew', 'manual']
 
+/** So many ranks there are. */
+export const clockRanks = clockOrder.length + 1
+
+/** 0 for the most trusted, below `clockRanks`. */
 export function clockRank(witness: string): number {
   const rank = clockOrder.indexOf(witness)
   return rank < 0 ? clockOrder.length : rank

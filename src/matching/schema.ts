@@ -38,9 +38,11 @@ CREATE TABLE IF NOT EXISTS ledger.attestation(
   aircraft VARCHAR, attested_by SMALLINT);
 
 -- own_min: what its own day says of the clock, before the days around it are asked; NULL where that is nothing.
+-- own_against: by whose clock, 0 for the common one.
 CREATE TABLE IF NOT EXISTS ledger.clock(
   source VARCHAR, witness VARCHAR, aircraft VARCHAR, day DATE, offset_min DOUBLE, pairs INTEGER, basis VARCHAR,
-  spread_min DOUBLE, started_at TIMESTAMP, ended_at TIMESTAMP, is_open BOOLEAN, own_min DOUBLE, is_strong BOOLEAN);
+  spread_min DOUBLE, started_at TIMESTAMP, ended_at TIMESTAMP, is_open BOOLEAN, own_min DOUBLE,
+  own_is_strong BOOLEAN, own_against TINYINT);
 
 CREATE TABLE IF NOT EXISTS ledger.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,

@@ -124,7 +124,7 @@ export async function writeClocks(
 ): Promise<void> {
   await appendNumbers(warehouse, 'match_clock_number', parts)
   await warehouse.run(`CREATE OR REPLACE TEMP VIEW match_clock AS
-    SELECT n.* REPLACE (n.is_open = 1 AS is_open, n.is_strong = 1 AS is_strong), ${names(bases)}[n.basis_no + 1] AS basis
+    SELECT n.* REPLACE (n.is_open = 1 AS is_open, n.own_is_strong = 1 AS own_is_strong), ${names(bases)}[n.basis_no + 1] AS basis
     FROM match_clock_number n`)
   await warehouse.run(await warehouse.readStage('matching/clocks'))
 }

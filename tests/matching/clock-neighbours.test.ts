@@ -11,8 +11,9 @@ const says = (aircraft: number, days: number, minutes: number, isStrong = false)
   start: block.start + days * day,
   offset: minutes * 60,
   isStrong,
+  against: 0,
 })
-const heard = (...speakers: Speaker[]): number => new Neighbours(speakers).offsetOf(block) / 60
+const heard = (...speakers: Speaker[]): number => new Neighbours(speakers).common.offsetOf(block) / 60
 
 describe('other aircraft of the same days', () => {
   test.each([

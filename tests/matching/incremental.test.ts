@@ -78,6 +78,27 @@ const seasons: Record<string, Parameters<typeof season>[0]> = {
       flightsOnly,
     ],
   },
+  'controller and ticket alone, an hour apart from the twelfth day on': {
+    seed: 17,
+    aircraft: 3,
+    days: 24,
+    loadsPerDay: [1, 4],
+    hands: [
+      { ...controller, isAbsent: (a, day) => (a + day) % 5 === 0 },
+      { ...ticket, offset: (_a, day) => (day > 11 ? 60 : 0) },
+    ],
+  },
+  'three clocks that all differ, two of them at a time': {
+    seed: 18,
+    aircraft: 3,
+    days: 24,
+    loadsPerDay: [1, 5],
+    hands: [
+      { ...controller, isAbsent: (a, day) => (a + day) % 3 === 0 },
+      { ...crew, kinds: ['drop', 'load'], offset: () => 120, isAbsent: (a, day) => (a + day) % 3 === 1 },
+      { ...ticket, offset: (_a, day) => (day < 15 ? 60 : 0) },
+    ],
+  },
   'one event a day': {
     seed: 13,
     aircraft: 3,

@@ -1,0 +1,79 @@
+import { describe, expect, it } from 'vitest'
+import { match } from '../../src/matching/index.ts'
+import { emptyHouse, line, put } from './house.ts'
+
+type Line = ReturnType<typeof line>
+
+/** Loads of one day: that many, 70 minutes apart, and a drop after each. */
+const loadsOf = (day: number, count: number): number[] =>
+  Array.from(
+    { length: count },
+    (_, load) => Date.UTC(2026, 6, 1 + day, 16, 3) + load * 70 * 60_000 + day * 131_000,
+  )
+
+const iso = (ms: number): string => new Date(ms).toISOString()
+const hour = 3_600_000
+
+interface Day {
+  readonly loads: number
+  /** Hours by which the ticket's clock is late. */
+  readonly late: number
+  readonly isUnseen?: boolean
+}
+
+/** A season that a controller and the tickets of a base alone tell of. */
+function season(days: readonly Day[]): Line[] {
+  return days.flatMap(({ loads, late, isUnseen }, day) =>
+    loadsOf(day, loads).flatMap((at, load) => {
+      const volume = 2400 + ((day * 7 + load) % 5) * 130
+      return [
+        ...(isUnseen
+          ? []
+          : [
+              line('load', 'controller:c', iso(at), { volume }),
+              line('drop', 'controller:c', iso(at + 31 * 60_000), { volume }),
+            ]),
+        line('load', 'ticket:k', iso(60_000 * Math.round(at / 60_000) + late * hour), { volume }),
+      ]
+    }),
+  )
+}
+
+const busy = (late: number): Day => ({ loads: 5, late })
+const single = (late: number): Day => ({ loads: 1, late })
+
+async function matched(days: readonly Day[]): Promise<{ once: boolean; minutes: unknown[] }> {
+  const warehouse = await emptyHouse()
+  await put(warehouse, season(days))
+  await match(warehouse, 'all')
+  const [loads] = await warehouse.rows('SELECT count(*) AS loads FROM ledger.load')
+  const clocks = await warehouse.rows<{ minutes: number }>(
+    `SELECT offset_min AS minutes FROM ledger.clock WHERE source = 'ticket:k' ORDER BY started_at`,
+  )
+  const wanted = days.reduce((sum, day) => sum + day.loads, 0)
+  return { once: loads?.loads === wanted, minutes: clocks.map((clock) => clock.minutes) }
+}
+
+describe('two clocks an hour apart, of which nobody says which is right', () => {
+  it('a day of one load takes the difference of the days around', async () => {
+    for (const late of [1, -1]) {
+      const days = [busy(late), busy(late), single(late), busy(late)]
+      expect(await matched(days)).toEqual({ once: true, minutes: days.map(() => 60 * late) })
+    }
+  })
+
+  it('the nearest days are heard where a clock was set wrong on the way', async () => {
+    const days = [busy(0), single(0), busy(0), single(0), busy(1), single(1), busy(1), single(1), single(1)]
+    expect(await matched(days)).toEqual({ once: true, minutes: days.map(({ late }) => 60 * late) })
+  })
+
+  it('and a day that only one of them tells of is read by it too', async () => {
+    const days: Day[] = [busy(1), busy(1), { ...busy(1), isUnseen: true }, busy(1)]
+    expect(await matched(days)).toEqual({ once: true, minutes: [60, 60, 60, 60] })
+  })
+
+  it('an hour that only one day tells of is not borrowed by a day that fits as it is', async () => {
+    const days = [busy(1), single(0), busy(0), single(0)]
+    expect(await matched(days)).toEqual({ once: true, minutes: [60, 0, 0, 0] })
+  })
+})

@@ -139,7 +139,7 @@ function differenceOf(
     }
     if (!best || isNearer(both, best)) best = both
   }
-  return best && best.difference
+  return best?.difference ?? null
 }
 
 function evidenceOf(o: Observations, blocks: readonly Block[]): Evidence[] {

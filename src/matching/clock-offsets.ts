@@ -59,7 +59,7 @@ function settlePairs(
 ): void {
   const groups = new Map<string, number[]>()
   clocks.forEach((clock, index) => {
-    if (clock.basis !== 'pair' || standing.has(index)) return
+    if (clock.basis !== 'pair') return
     const key = `${clock.block.aircraft}/${clock.group}`
     const list = groups.get(key)
     if (list) list.push(index)
@@ -87,6 +87,7 @@ function settlePairs(
     const common = isOne ? votes[0]! : clocks[first]!.offset
     const basis = isOne ? 'neighbours' : witness(first) === 'controller' ? 'controller' : 'pair'
     for (const index of group) {
+      if (standing.has(index)) continue
       offsets[index] = { offset: ofGroup(clocks[index]!, common), basis }
     }
   }

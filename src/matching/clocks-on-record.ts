@@ -130,12 +130,39 @@ function isSettledByItsDay({ own }: ClockRow): boolean {
   return own?.against === 0 && own.isStrong
 }
 
+/** Blocks that now read otherwise than on record, of which not all lines are matched anew. */
+function readOtherwise(
+  clocks: readonly BlockClock[],
+  offsets: readonly Offset[],
+  record: ClockRecord,
+  reached: ReadonlyMap<string, readonly Reach[]>,
+  aircraft: readonly string[],
+): Touched[] {
+  const keyOf = (...numbers: readonly number[]): string => numbers.join('|')
+  const before = new Map(
+    record.rows.map((row, i) => [
+      keyOf(record.aircraft[i]!, record.source[i]!, row.start, row.end),
+      row.offset,
+    ]),
+  )
+  return clocks.flatMap(({ block }, index) => {
+    const { source, start, end } = block
+    const name = aircraft[block.aircraft]!
+    const reaches = reached.get(name) ?? []
+    const isMatched = reaches.some((reach) => start >= reach.matchFrom && end <= reach.matchTo)
+    if (isMatched || !isWithin(reaches, 'clock', start, end)) return []
+    const isSame = before.get(keyOf(block.aircraft, source, start, end)) === offsets[index]!.offset
+    return isSame ? [] : [{ aircraft: name, from: start, to: end, isFar: false }]
+  })
+}
+
 /**
- * What else must be judged anew because of how the clocks came out: blocks whose neighbours now say something else, and
- * days that are judged together with their week.
+ * What else must be judged anew because of how the clocks came out: lines of clocks that read otherwise now, blocks whose
+ * neighbours say something else, and days that are judged together with their week.
  */
 export function furtherTouched(
   clocks: readonly BlockClock[],
+  offsets: readonly Offset[],
   neighbours: Neighbours,
   record: ClockRecord,
   reached: ReadonlyMap<string, readonly Reach[]>,
@@ -149,12 +176,14 @@ export function furtherTouched(
     if (isOpen && isWithin(reached.get(name) ?? [], 'clock', block.start, block.end)) toFar.add(name)
   }
   const before = new Neighbours(speakersOf(record, () => true))
-  const more: Touched[] = []
+  const more = readOtherwise(clocks, offsets, record, reached, aircraft)
   record.rows.forEach((row, i) => {
     if (isSettledByItsDay(row) || record.isJudged(row)) return
     const isNear = (seconds: number, one: Touched): boolean =>
       row.start <= one.to + seconds && row.end >= one.from - seconds
-    const isOwn = touched.some((one) => one.aircraft === row.aircraft && isNear(neighbourSeconds + day, one))
+    const isOwn = touched.some(
+      (one) => one.aircraft === row.aircraft && isNear(neighbourSeconds + 2 * day, one),
+    )
     if (!isOwn && !touched.some((one) => isNear(fleetSeconds + 2 * day, one))) return
     if (row.is_open > 0 && isOwn) toFar.add(row.aircraft)
     const block = { aircraft: record.aircraft[i]!, source: record.source[i]!, start: row.start }

@@ -74,7 +74,7 @@ async function matchTouched(
     const { standing, known } = standingOffsets(blocks, record)
     const { clocks, neighbours } = judgeClocks(o, heard, sources, (index) => standing.has(index), known)
     const offsets = settleOffsets(clocks, sources, neighbours, standing)
-    const more = furtherTouched(clocks, neighbours, record, reached, touched, aircraft)
+    const more = furtherTouched(clocks, offsets, neighbours, record, reached, touched, aircraft)
     if (more.length > 0) {
       touched = [...touched, ...more]
       continue

@@ -14,8 +14,12 @@ const exactSeconds = 60
 const zero = Math.round(widest / binSeconds)
 /** How many events of like volume lie so far apart, by bin; all 0 between calls. */
 const counts = new Float64Array(bins)
-/** The bins that hold any: few of them. */
+/** The bins that hold any, ascending: few of them. */
 const used = new Int32Array(bins)
+/** Peaks, and what falls together around each. */
+const peakBins = new Int32Array(bins)
+const peakSums = new Float64Array(bins)
+const mostPeaks = 4
 
 /** Zero, and the offsets at which most events of like volume fall together. Null when no kind is shared. */
 export function likelyOffsets(
@@ -24,34 +28,41 @@ export function likelyOffsets(
   columns: Block['byKind'],
   halfSum: number,
 ): number[] | null {
-  let usedBins = 0
+  let [lowest, highest] = [bins, -1]
+  const { start, end, volume } = o
   let fewer = 0
   let nearZero = 0
   const tolerance = halfSum + 150
   for (let kind = 0; kind < rows.length; kind++) {
     fewer += Math.min(rows[kind]!.length, columns[kind]!.length)
     for (const one of rows[kind]!) {
+      const [at, gallons, length] = [start[one]!, volume[one]!, end[one]! - start[one]!]
       let isNear = false
       for (const other of columns[kind]!) {
-        const apart = o.start[one]! - o.start[other]!
+        const begin = start[other]!
+        const apart = at - begin
         if (Math.abs(apart) >= widest) continue
         const bin = Math.round((apart + widest) / binSeconds)
         const like =
-          kind === FLIGHT ? likeLong(o, one, other, tolerance) : likeness(o.volume[one]!, o.volume[other]!)
-        if (counts[bin] === 0) used[usedBins++] = bin
+          kind === FLIGHT
+            ? likeLong(length, end[other]! - begin, tolerance)
+            : likeness(gallons, volume[other]!)
+        if (bin < lowest) lowest = bin
+        if (bin > highest) highest = bin
         counts[bin] = counts[bin]! + like
         if (Math.abs(apart) <= tolerance && like > 0.5) isNear = true
       }
       if (isNear) nearZero++
     }
   }
-  if (usedBins === 0) return null
+  if (highest < 0) return null
+  let usedBins = 0
+  for (let bin = lowest; bin <= highest; bin++) if (counts[bin]! > 0) used[usedBins++] = bin
   const isAtZero = fewer >= 3 && nearZero >= 0.85 * fewer
   const reach = Math.max(1, Math.ceil((halfSum + 30) / binSeconds))
-  const sorted = used.subarray(0, usedBins).sort()
-  const peaks = peaksOf(sorted, reach, leastShare[isAtZero ? 'rhythm' : 'usual'])
+  const peaks = peaksOf(usedBins, reach, leastShare[isAtZero ? 'rhythm' : 'usual'])
   const places = halfSum <= exactSeconds ? peaks.map(highestBeside) : peaks
-  for (let place = 0; place < usedBins; place++) counts[sorted[place]!] = 0
+  for (let place = 0; place < usedBins; place++) counts[used[place]!] = 0
   return [0, ...places.map((bin) => bin * binSeconds - widest)]
 }
 
@@ -62,41 +73,58 @@ function highestBeside(bin: number): number {
   return best
 }
 
-/** The bins around which most events fall together, at least such a share of those at zero, away from it. @param sorted bins that hold any, ascending */
-function peaksOf(sorted: Int32Array, reach: number, share: number): number[] {
+/** The bins around which most events fall together, at least such a share of those at zero, away from it. @param usedBins how many hold any */
+function peaksOf(usedBins: number, reach: number, share: number): number[] {
   let atZero = 0
   for (let b = zero - reach; b <= zero + reach; b++) atZero += counts[b]!
-  const found: { bin: number; sum: number }[] = []
+  let found = 0
   // What the bins around one hold: each comes in as it is reached and leaves when it lies behind, so that the sum is
   // always added up in the same order.
   let window = 0
   let [coming, leaving] = [0, 0]
-  for (let place = 0; place < sorted.length; place++) {
-    const bin = sorted[place]!
+  for (let place = 0; place < usedBins; place++) {
+    const bin = used[place]!
     for (;;) {
-      const comesAt = coming < sorted.length ? sorted[coming]! - reach : bins
-      const leavesAt = sorted[leaving]! + reach + 1
+      const comesAt = coming < usedBins ? used[coming]! - reach : bins
+      const leavesAt = used[leaving]! + reach + 1
       if (Math.min(comesAt, leavesAt) > bin) break
-      if (comesAt <= leavesAt) window += counts[sorted[coming++]!]!
-      else window -= counts[sorted[leaving++]!]!
+      if (comesAt <= leavesAt) window += counts[used[coming++]!]!
+      else window -= counts[used[leaving++]!]!
     }
     if (window < Math.max(leastSum, share * atZero)) continue
     if (Math.abs(bin - zero) <= reach) continue
-    const near = found.find((peak) => Math.abs(peak.bin - bin) <= 2 * reach)
-    if (!near) found.push({ bin, sum: window })
-    else if (window > near.sum) {
-      near.bin = bin
-      near.sum = window
-    }
+    let near = 0
+    while (near < found && Math.abs(peakBins[near]! - bin) > 2 * reach) near++
+    if (near === found) found++
+    else if (window <= peakSums[near]!) continue
+    peakBins[near] = bin
+    peakSums[near] = window
   }
-  found.sort((a, b) => b.sum - a.sum || Math.abs(a.bin - zero) - Math.abs(b.bin - zero) || a.bin - b.bin)
-  return found.slice(0, 4).map((peak) => peak.bin)
+  return highest(found)
+}
+
+/** The bins of the highest peaks, the highest first, of equal ones the nearest to zero. @param found how many there are */
+function highest(found: number): number[] {
+  const bins: number[] = []
+  for (let left = found; left > 0 && bins.length < mostPeaks; left--) {
+    let best = 0
+    for (let peak = 1; peak < left; peak++) if (isHigher(peak, best)) best = peak
+    bins.push(peakBins[best]!)
+    peakBins[best] = peakBins[left - 1]!
+    peakSums[best] = peakSums[left - 1]!
+  }
+  return bins
+}
+
+function isHigher(one: number, other: number): boolean {
+  const [a, b] = [peakBins[one]!, peakBins[other]!]
+  const more = peakSums[one]! - peakSums[other]! || Math.abs(b - zero) - Math.abs(a - zero) || b - a
+  return more > 0
 }
 
 /** Flights as long as each other are worth a look, even one alone. */
-function likeLong(o: Observations, one: number, other: number, tolerance: number): number {
-  const [length, its] = [o.end[one]! - o.start[one]!, o.end[other]! - o.start[other]!]
-  return Math.abs(length - its) <= tolerance ? leastSum : 0.6
+function likeLong(one: number, other: number, tolerance: number): number {
+  return Math.abs(one - other) <= tolerance ? leastSum : 0.6
 }
 
 function likeness(one: number, other: number): number {

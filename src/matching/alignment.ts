@@ -72,43 +72,47 @@ function makeRoom({ rows, low, high }: AlignmentTask): number {
 
 /** The best of the rows up to one and the columns up to one, none before its band; beyond the band it stays what it was. */
 function bestOf({ low, high }: AlignmentTask, row: number, upTo: number): number {
-  if (row < 0) return 0
-  const column = Math.min(upTo, high[row]!)
-  return best[base[row]! + column - low[row]! + 1]!
+  return row < 0 ? 0 : best[base[row]! - low[row]! + 1 + Math.min(upTo, high[row]!)]!
 }
 
 function fillRow(task: AlignmentTask, row: number): void {
-  const [low, high] = [task.low[row]!, task.high[row]!]
-  const above = before[row]!
+  const { longestRun, mayPart } = task
+  const low = task.low[row]!
+  const high = task.high[row]!
   const from = base[row]! - low + 1
-  best[from + low - 1] = bestOf(task, above, low - 1)
+  // The row above, whose band is asked for again and again.
+  const above = before[row]!
+  const end = above < 0 ? -1 : task.high[above]!
+  const origin = above < 0 ? 0 : base[above]! - task.low[above]! + 1
+  const values = best
+  let beside = above < 0 ? 0 : values[origin + Math.min(low - 1, end)]!
+  values[from + low - 1] = beside
   choice[from + low - 1] = SKIP_ROW
   for (let c = low; c <= high; c++) {
-    let top = bestOf(task, above, c)
+    let top = above < 0 ? 0 : values[origin + Math.min(c, end)]!
     let chosen = SKIP_ROW
-    const beside = best[from + c - 1]!
     if (beside > top) {
       top = beside
       chosen = SKIP_COLUMN
     }
     const single = task.score(row, c)
     if (single > 0) {
-      const value = bestOf(task, above, c - 1) + single
+      const value = (above < 0 ? 0 : values[origin + Math.min(c - 1, end)]!) + single
       if (value > top) {
         top = value
         chosen = PAIR
       }
     }
-    for (let k = 2; k <= task.longestRun && c - k + 1 >= low; k++) {
+    for (let k = 2; k <= longestRun && c - k + 1 >= low; k++) {
       const together = task.run(row, c - k + 1, c)
       if (together <= 0) continue
-      const value = bestOf(task, above, c - k) + together
+      const value = (above < 0 ? 0 : values[origin + Math.min(c - k, end)]!) + together
       if (value > top) {
         top = value
         chosen = PAIR + k - 1
       }
     }
-    if (task.mayPart && row > 0) {
+    if (mayPart && row > 0) {
       const together = task.parts(row, c)
       if (together > 0) {
         const value = bestOf(task, above === row - 1 ? before[above]! : above, c - 1) + together
@@ -118,7 +122,8 @@ function fillRow(task: AlignmentTask, row: number): void {
         }
       }
     }
-    best[from + c] = top
+    values[from + c] = top
+    beside = top
     choice[from + c] = chosen
   }
 }
@@ -166,8 +171,8 @@ export function bandWithin(
   columnTimes: Float64Array,
   reach: number,
 ): { low: number[]; high: number[] } {
-  const low = new Array<number>(rows).fill(0)
-  const high = new Array<number>(rows).fill(0)
+  const low = new Array<number>(rows)
+  const high = new Array<number>(rows)
   let first = 0
   let last = -1
   for (let row = 0; row < rows; row++) {

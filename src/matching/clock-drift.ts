@@ -1,3 +1,5 @@
+import { sortedSpace } from './order.ts'
+
 /** A clock's error over a stretch of time: `at` seconds early or late at time t. */
 export interface Drift {
   readonly middle: number
@@ -70,24 +72,11 @@ function beyondNoise(value: number, error: number): number {
   return value === 0 ? 0 : value * Math.max(0, 1 - (error / value) ** 2)
 }
 
-let sorted = new Float64Array(64)
-
 /** Ordinary median; NaN for none. */
 export function median(values: readonly number[]): number {
   const count = values.length
   if (count === 0) return Number.NaN
-  if (count > sorted.length) sorted = new Float64Array(2 * count)
-  if (count > 40) {
-    for (let i = 0; i < count; i++) sorted[i] = values[i]!
-    sorted.subarray(0, count).sort()
-  } else {
-    for (let i = 0; i < count; i++) {
-      const value = values[i]!
-      let place = i
-      for (; place > 0 && sorted[place - 1]! > value; place--) sorted[place] = sorted[place - 1]!
-      sorted[place] = value
-    }
-  }
+  const sorted = sortedSpace(values)
   const half = count >> 1
   return count % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2
 }

@@ -9,6 +9,13 @@ import { apartPenalty, flightReachSeconds, pairScore, reachSeconds, volumeScore 
 
 const longestRun = 6
 
+/** Times and volumes of the lines at hand: working space, kept between strands, which are many and small. */
+let [writtenSpace, volumeSpace, startSpace, endSpace] = spaces(64)
+
+function spaces(room: number): [Float64Array, Float64Array, Float64Array, Float64Array] {
+  return [new Float64Array(room), new Float64Array(room), new Float64Array(room), new Float64Array(room)]
+}
+
 /** What one source tells of one kind in one segment: observations in time order. */
 export interface Strand {
   readonly source: number
@@ -17,7 +24,10 @@ export interface Strand {
   readonly mayRun: boolean
 }
 
-/** The lines of one strand beside the events told so far, laid by a clock and read in a manner: what is aligned. */
+/**
+ * The lines of one strand beside the events told so far, laid by a clock and read in a manner: what is aligned, before the
+ * next strand is read.
+ */
 export class Lines implements AlignmentTask {
   readonly kind: number
   readonly rows: number
@@ -27,7 +37,7 @@ export class Lines implements AlignmentTask {
   readonly halfGal: number
   /** Half the rounding step of the first line's clock, s. */
   readonly half: number
-  /** Common time as their clock has it, s. */
+  /** Common time as their clock has it, s, one per row. */
   readonly written: Float64Array
   /** Gallons that each says, or that its fraction of the load comes to. */
   readonly volumes: Float64Array
@@ -52,12 +62,13 @@ export class Lines implements AlignmentTask {
     this.half = count === 0 ? 0 : times.half[indices[0]!]!
     this.longestRun = kind === DROP && mayRun ? longestRun : 1
     this.mayPart = kind === LOAD
-    this.written = new Float64Array(count)
-    this.volumes = new Float64Array(count)
+    if (count > writtenSpace.length) [writtenSpace, volumeSpace, startSpace, endSpace] = spaces(2 * count)
+    this.written = writtenSpace
+    this.volumes = volumeSpace
     this.scene = scene
     this.#indices = indices
-    this.#starts = new Float64Array(count)
-    this.#ends = new Float64Array(count)
+    this.#starts = startSpace
+    this.#ends = endSpace
     this.#manner = strangers[kind]!
     for (let row = 0; row < count; row++) {
       this.written[row] = times.time[indices[row]!]!

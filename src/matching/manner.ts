@@ -1,4 +1,5 @@
 import { DROP, LOAD } from './observations.ts'
+import { sortedSpace } from './order.ts'
 
 /**
  * How a source writes, against the events that it is compared with: what its scores are measured by. Unknown at first;
@@ -52,7 +53,7 @@ export function mannerOf(kind: number, pairs: Pairs, isCoarse: boolean): Manner 
 }
 
 function spread(apart: readonly number[], usual: number): number {
-  const sorted = [...apart].sort((a, b) => a - b)
-  const seen = sorted.length === 0 ? 0 : sorted[Math.floor(0.75 * (sorted.length - 1))]! / threeInFour
-  return Math.sqrt((usualPairs * usual * usual + sorted.length * seen * seen) / (usualPairs + sorted.length))
+  const count = apart.length
+  const seen = count === 0 ? 0 : sortedSpace(apart)[Math.floor(0.75 * (count - 1))]! / threeInFour
+  return Math.sqrt((usualPairs * usual * usual + count * seen * seen) / (usualPairs + count))
 }

@@ -7,6 +7,7 @@ import { Gives } from './gives.ts'
 import { type Filled, Growing } from './growing.ts'
 import { Marks } from './marks.ts'
 import { eventKinds, LOAD, type Observations, type Source } from './observations.ts'
+import { ascending, isInOrder } from './order.ts'
 import { bitOf } from './says.ts'
 import type { CommonTimes } from './scene.ts'
 import { pairScore } from './scores.ts'
@@ -105,17 +106,16 @@ export class Outcome {
   /** Takes the events of one kind in one segment; ids follow their order in time, then in content. */
   add(kind: number, events: readonly Event[], segmentStart: number): void {
     const dated = events.map((event) => {
-      const members = event.members.length === 1 ? event.members : [...event.members].sort((a, b) => a - b)
+      const members = ascending(event.members)
       return { members, event, second: Math.floor(this.#times.time[this.#leader(kind, members)]!) }
     })
-    dated.sort((a, b) => a.second - b.second || a.members[0]! - b.members[0]!)
+    if (!isInOrder(dated, byTime)) dated.sort(byTime)
     let turn = 0
     let before = Number.NaN
     for (const { members, event, second } of dated) {
       turn = second === before ? turn + 1 : 1
       before = second
-      const summaries =
-        event.summaries.length < 2 ? event.summaries : [...event.summaries].sort((a, b) => a - b)
+      const summaries = ascending(event.summaries)
       const row = this.event.add()
       const { columns } = this.event
       columns.event[row] = row + 1
@@ -223,6 +223,15 @@ export class Outcome {
     columns.own_gal[row] = this.#marks.gallonsOf(kind, index)
     columns.peer_gal[row] = peer < 0 ? Number.NaN : o.volume[peer]!
   }
+}
+
+interface Dated {
+  readonly members: readonly number[]
+  readonly second: number
+}
+
+function byTime(a: Dated, b: Dated): number {
+  return a.second - b.second || a.members[0]! - b.members[0]!
 }
 
 const noSums = { parts: Number.NaN, tickets: Number.NaN }

@@ -12,14 +12,15 @@ export function roundingStep(times: readonly number[]): number {
   for (const time of times) if (time % 60 === 0) onMinute++
   if (onMinute < count * 0.9) return 1
   for (const step of steps) {
-    const on = new Set<number>()
     let hits = 0
+    let first = Number.NaN
+    let isTwo = false
     for (const time of times) {
       if (time % step !== 0) continue
-      hits++
-      on.add(time)
+      if (hits++ === 0) first = time
+      else if (time !== first) isTwo = true
     }
-    if ((on.size >= 2 || count >= 3) && hits >= count * 0.9) return step
+    if ((isTwo || count >= 3) && hits >= count * 0.9) return step
   }
   return 60
 }
@@ -28,11 +29,16 @@ const gallonSteps = [100, 50, 25, 10, 5] as const
 
 /** The step, gal, to which volumes look rounded: nine in ten are whole multiples. 1 where nothing says so. */
 export function volumeStep(volumes: readonly number[]): number {
-  const known = volumes.filter((volume) => volume > 0)
-  if (known.length === 0) return 1
+  let known = 0
+  for (const volume of volumes) if (volume > 0) known++
+  if (known === 0) return 1
   for (const step of gallonSteps) {
-    const hits = known.filter((volume) => Math.abs(volume - step * Math.round(volume / step)) < 0.01).length
-    if (hits >= 0.9 * known.length) return step
+    let hits = 0
+    for (let i = 0; i < volumes.length; i++) {
+      const volume = volumes[i]!
+      if (volume > 0 && Math.abs(volume - step * Math.round(volume / step)) < 0.01) hits++
+    }
+    if (hits >= 0.9 * known) return step
   }
   return 1
 }

@@ -28,7 +28,9 @@ export function apartPenalty(apartMin: number, halfMin: number, slackMin: number
 /** Agreement (to +1) or not (to -5) of two volumes, gal, that scatter by a share and are rounded to within `halfGal`; 0 where one is unknown. */
 export function volumeScore(one: number, other: number, halfGal: number, share: number): number {
   if (Number.isNaN(one) || Number.isNaN(other)) return 0
-  const apart = Math.max(0, Math.abs(one - other) - halfGal) / (share * Math.max(one, other) + leastGal)
+  const excess = Math.abs(one - other) - halfGal
+  if (excess <= 0) return 1
+  const apart = excess / (share * Math.max(one, other) + leastGal)
   return 1 - Math.min(6, 1.2 * Math.log1p(apart * apart))
 }
 

@@ -6,8 +6,13 @@ import { flightReachSeconds, pairScore } from './scores.ts'
 
 const flightReach = flightReachSeconds / 3
 const reach = 20 * 60
+/** Working space, kept between calls: blocks are many and small, and aligned one at a time. */
+let starts = new Float64Array(64)
 
-/** What a block tells of one kind beside the events of another, as if its clock read so many seconds late: what is aligned. */
+/**
+ * What a block tells of one kind beside the events of another, as if its clock read so many seconds late: what is aligned,
+ * before the next one is made.
+ */
 export class ShiftedBlock implements AlignmentTask {
   readonly rows: number
   readonly columns: number
@@ -17,7 +22,6 @@ export class ShiftedBlock implements AlignmentTask {
   readonly mayPart = false
   readonly #o: Observations
   readonly #indices: readonly number[]
-  readonly #starts: Float64Array
   readonly #offset: number
   readonly #half: number
   readonly #events: EventColumns
@@ -31,10 +35,10 @@ export class ShiftedBlock implements AlignmentTask {
     this.#offset = offset
     this.#half = steps[kind]! / 2
     this.#events = events
-    this.#starts = new Float64Array(indices.length)
-    for (let row = 0; row < indices.length; row++) this.#starts[row] = o.start[indices[row]!]! - offset
+    if (indices.length > starts.length) starts = new Float64Array(2 * indices.length)
+    for (let row = 0; row < indices.length; row++) starts[row] = o.start[indices[row]!]! - offset
     const within = kind === FLIGHT ? flightReach : reach
-    const { low, high } = bandWithin(this.rows, this.#starts, events.count, events.time, within)
+    const { low, high } = bandWithin(this.rows, starts, events.count, events.time, within)
     this.low = low
     this.high = high
   }
@@ -42,7 +46,7 @@ export class ShiftedBlock implements AlignmentTask {
   score(row: number, event: number): number {
     const index = this.#indices[row]!
     const end = this.#o.end[index]! - this.#offset
-    return pairScore(this.#o, index, this.#starts[row]!, end, this.#half, this.#events, event)
+    return pairScore(this.#o, index, starts[row]!, end, this.#half, this.#events, event)
   }
 
   run(): number {

@@ -2,6 +2,8 @@ import type { Alignment } from './alignment.ts'
 
 /** Lines in the order in which they are written, and how well each fits an event. */
 interface Written {
+  readonly rows: number
+  /** Seconds, one per row. */
   readonly written: Float64Array
   readonly columns: number
   score(row: number, event: number): number
@@ -20,7 +22,7 @@ export function settleTies(lines: Written, found: Alignment, near: number): void
   const times = lines.written
   for (let again = true, rounds = 0; again && rounds < 8; rounds++) {
     again = false
-    for (let row = 1; row < times.length; row++) {
+    for (let row = 1; row < lines.rows; row++) {
       for (let other = row - 1; other >= 0; other--) {
         const apart = times[row]! - times[other]!
         if (apart > near) break
@@ -28,8 +30,9 @@ export function settleTies(lines: Written, found: Alignment, near: number): void
         const two = found.column[other]!
         if (one === two || !isSingle(found, row) || !isSingle(found, other)) continue
         const swappedRow = fitOf(lines, row, two)
+        if (two >= 0 && swappedRow <= 0) continue
         const swappedOther = fitOf(lines, other, one)
-        if ((two >= 0 && swappedRow <= 0) || (one >= 0 && swappedOther <= 0)) continue
+        if (one >= 0 && swappedOther <= 0) continue
         const gain = swappedRow + swappedOther - fitOf(lines, row, one) - fitOf(lines, other, two)
         if (gain <= costOf(apart, near) + 1e-9) continue
         found.column[row] = two
@@ -45,16 +48,16 @@ export function settleTies(lines: Written, found: Alignment, near: number): void
 /** A line that found no place in line order may fit an event that nobody took, between the neighbours that are not near. */
 export function fillTies(lines: Written, found: Alignment, near: number): void {
   const times = lines.written
-  for (let row = 0; row < times.length; row++) {
+  for (let row = 0; row < lines.rows; row++) {
     if (found.column[row]! >= 0) continue
     let [from, to] = [row, row]
     while (from > 0 && times[row]! - times[from - 1]! <= near) from--
-    while (to + 1 < times.length && times[to + 1]! - times[row]! <= near) to++
+    while (to + 1 < lines.rows && times[to + 1]! - times[row]! <= near) to++
     if (from === to) continue
     let low = -1
     for (let other = 0; other < from; other++) low = Math.max(low, found.column[other]!)
     let high = lines.columns
-    for (let other = times.length - 1; other > to; other--) {
+    for (let other = lines.rows - 1; other > to; other--) {
       if (found.column[other]! >= 0) high = found.column[other]! - Math.max(0, found.length[other]! - 1)
     }
     let best = -1

@@ -3,7 +3,7 @@ import type { Block } from './blocks.ts'
 import { median } from './clock-drift.ts'
 import { EventColumns } from './event-columns.ts'
 import { likelyOffsets, widest } from './likely-offsets.ts'
-import { eventKinds, FLIGHT, type Observations } from './observations.ts'
+import { DROP, eventKinds, FLIGHT, LOAD, type Observations } from './observations.ts'
 import { ShiftedBlock } from './shifted-block.ts'
 
 /** How well two blocks agree when the first one's clock reads so much later than the second one's. */
@@ -24,12 +24,14 @@ export interface Evidence {
   readonly isSure: boolean
   /** Sure by so many events that neighbouring days have nothing to add. */
   readonly isStrong: boolean
-  /** By the two clocks as they are, the aircraft would fly twice at once. */
+  /** By the two clocks as they are, the aircraft would fly twice at once, or let its only load go twice. */
   readonly isCollision: boolean
 }
 
 const setRightCost = 6
 const collisionSeconds = 180
+/** Volumes that lie within such a share of each other may be one drop's, and two drops of such a share of a load are more than it. */
+const [alike, mostOfLoad] = [0.1, 0.65]
 /** How far pairs of strangers lie from the offset, and pairs of exact clocks at least, s. */
 const usualScatter = 120
 const leastScatter = 20
@@ -58,7 +60,7 @@ export function compareClocks(o: Observations, one: Block, other: Block): Eviden
   const readings: Reading[] = []
   const candidates = likelyOffsets(o, rows, columns, (one.step + other.step) / 2)
   if (candidates === null) return null
-  const isCollision = collide(o, one, other)
+  const isCollision = collide(o, one, other) || isSpentTwice(o, one, other)
   if (isCollision && rows[FLIGHT]!.length === 1 && columns[FLIGHT]!.length === 1)
     candidates.push(o.start[rows[FLIGHT]![0]!]! - o.start[columns[FLIGHT]![0]!]!)
   const events = toldBy(o, rows, other)
@@ -164,6 +166,17 @@ function collide(o: Observations, one: Block, other: Block): boolean {
       const shorter = Math.min(o.end[a]! - o.start[a]!, o.end[b]! - o.start[b]!)
       return shared > margin && shared < 0.5 * shorter
     }),
+  )
+}
+
+/** One drop in each record, of like volume, and but one load, of which either is more than half: nobody fills a tank between. */
+function isSpentTwice(o: Observations, one: Block, other: Block): boolean {
+  const [drops, others] = [one.byKind[DROP]!, other.byKind[DROP]!]
+  const loads = [...one.byKind[LOAD]!, ...other.byKind[LOAD]!]
+  if (drops.length !== 1 || others.length !== 1 || loads.length !== 1) return false
+  const [volume, its, loaded] = [o.volume[drops[0]!]!, o.volume[others[0]!]!, o.volume[loads[0]!]!]
+  return (
+    Math.abs(volume - its) <= alike * Math.max(volume, its) && Math.min(volume, its) >= mostOfLoad * loaded
   )
 }
 

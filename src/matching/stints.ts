@@ -1,10 +1,11 @@
 import type { Block } from './blocks.ts'
 import type { Reading } from './clock-evidence.ts'
-import { FLIGHT, LOAD, type Observations } from './observations.ts'
+import { DROP, FLIGHT, LOAD, type Observations } from './observations.ts'
 
 const marginSeconds = 3 * 60
 const longestStint = 5 * 3600
 const nearSeconds = 20 * 60
+const hour = 3600
 
 /** Stretches of one aircraft's work by other hands: flights, or from one load to the next. */
 interface Stints {
@@ -27,6 +28,7 @@ export function isFarFetched(
 ): boolean {
   const offset = reading.offset
   if (Math.abs(offset) <= nearSeconds) return false
+  if (isLoneDrop(one, other) && isOutAgain(blocks, one, other)) return true
   const stints = stintsBeside(o, blocks, one, other)
   if (stints === null) return false
   const told = served(o, stints, [one, 0], [other, 0])
@@ -35,6 +37,25 @@ export function isFarFetched(
     served(o, stints, [one, 0], [other, offset]),
   )
   return told - laid >= 2 && told - laid >= 0.3 * told
+}
+
+/** One drop in each record, and no flight by which to tell them apart. */
+function isLoneDrop(one: Block, other: Block): boolean {
+  return [one, other].every(({ byKind }) => byKind[DROP]!.length === 1 && byKind[FLIGHT]!.length === 0)
+}
+
+/** Does anybody else tell of more fills or flights than one, then? Their clock, too, may be an hour off. */
+function isOutAgain(blocks: readonly Block[], one: Block, other: Block): boolean {
+  const from = Math.min(one.start, other.start) - hour
+  const to = Math.max(one.end, other.end) + hour
+  return blocks.some(
+    ({ source, start, end, byKind }) =>
+      source !== one.source &&
+      source !== other.source &&
+      start <= to &&
+      end >= from &&
+      (byKind[LOAD]!.length > 1 || byKind[FLIGHT]!.length > 1),
+  )
 }
 
 /** The flights of the source with most of them, else its loads; of the time of both blocks, and of neither block. */

@@ -1,6 +1,6 @@
 import { hoursToldBeside } from './clock-beside.ts'
 import { type BlockClock, sameHourSeconds } from './clock-groups.ts'
-import { type Change, type Group, hourOf, leastGains, rightOf } from './clock-hours.ts'
+import { type Change, fitAsTheyAre, type Group, hourOf, leastGains, rightOf } from './clock-hours.ts'
 import { flownNear, misses, pointsOf } from './clock-misses.ts'
 import { withoutNoise } from './clock-noise.ts'
 import { FLIGHT, type Observations, type Source } from './observations.ts'
@@ -80,6 +80,12 @@ export function holdClocks(
       : { ...found, seconds: -found.late, basis: 'tracker' }
     for (const index of isOutvoted ? moved.flat() : group.members)
       result[index] = changed(result[index]!, change, !expected)
+  }
+  for (const group of told) {
+    const [only, other] = group.members
+    if (other !== undefined || result[only!]!.basis !== 'alone') continue
+    const found = fitAsTheyAre(group.points, flownNear(o, result, flying, group.points))
+    if (found) result[only!] = changed(result[only!]!, { ...found, seconds: 0, basis: 'tracker' }, !expected)
   }
   if (!expected) return result
   const settled = told.map(({ members }) => ({ members, points: pointsOf(o, result, members) }))

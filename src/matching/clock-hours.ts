@@ -1,5 +1,5 @@
 import { type BlockClock, sameHourSeconds } from './clock-groups.ts'
-import { type Flown, misses, type Points } from './clock-misses.ts'
+import { type Flown, type Missed, misses, type Points } from './clock-misses.ts'
 
 const mostHours = 12
 const leastDrops = 3
@@ -8,6 +8,8 @@ const leastDropsOfPair = 2
 /** So many events more must fit the flights before an hour is believed, and so many more than at any other hour. */
 const leastGain = 3
 const leastLead = 2
+/** Of all points so large a share may miss the flights all the same: of flights, too, some are missing. */
+const mostMissed = 0.15
 /** Fewer do where another record of the flights tells that hour too, or two other witnesses by events that they share. */
 export const leastGains = { nobody: leastGain, flights: 2, witnesses: 1 } as const
 export type Second = keyof typeof leastGains
@@ -42,7 +44,7 @@ export function rightOf(
   const rival = tried.find((one) => Math.abs(one.offset - best.offset) > sameHourSeconds)
   const count = points.drops.length + points.loads.length
   const least = best.count === 0 ? leastDropsOfPair : leastGain
-  if (!rival || best.count > 0.15 * count || rival.count - best.count < Math.max(least, 0.4 * count))
+  if (!rival || best.count > mostMissed * count || rival.count - best.count < Math.max(least, 0.4 * count))
     return null
   return {
     seconds: -best.offset,
@@ -52,29 +54,38 @@ export function rightOf(
   }
 }
 
+/** An hour at which points fit flights. */
+export interface Fit {
+  /** Seconds by which the flights' clock reads late against that of the points. */
+  readonly late: number
+  /** Blocks whose flights hold a drop. */
+  readonly flights: ReadonlySet<number>
+  readonly isStrong: boolean
+  readonly drops: number
+}
+
 /** The whole hour at which the points fit the flights as at no other. Null: they fit as they are, or do not say. */
-export function hourOf(
-  points: Points,
-  flown: Flown,
-  secondOf: (late: number) => Second,
-): { late: number; flights: ReadonlySet<number>; isStrong: boolean; drops: number } | null {
+export function hourOf(points: Points, flown: Flown, secondOf: (late: number) => Second): Fit | null {
   if (flown.off.length === 0) return null
   const count = points.drops.length + points.loads.length
   const now = misses(points, flown, 0)
-  const tried = Array.from({ length: 2 * mostHours + 1 }, (_, place) => (place - mostHours) * 3600)
-    .filter((late) => late !== 0)
+  const tried = hours
     .map((late) => ({ late, least: leastGains[secondOf(late)], ...misses(points, flown, late) }))
     .sort(
       (a, b) =>
-        a.count - b.count || a.least - b.least || Math.abs(a.late) - Math.abs(b.late) || a.late - b.late,
+        a.count - b.count ||
+        a.idle - b.idle ||
+        a.least - b.least ||
+        Math.abs(a.late) - Math.abs(b.late) ||
+        a.late - b.late,
     )
   const [best, rival] = tried
   const gain = now.count - best!.count
-  if (best!.count > 0.15 * count || gain < best!.least || gain < 0.4 * count) return null
+  if (best!.count > mostMissed * count || gain < best!.least || gain < 0.4 * count) return null
   if (best!.least === leastGain) {
     const areApart = isApart(points, flown)
-    if (points.drops.length < (areApart ? 2 : 1) * leastDrops) return null
-    if (rival!.count - best!.count < leastLead + Number(areApart)) return null
+    if (points.drops.length > 0 && points.drops.length < (areApart ? 2 : 1) * leastDrops) return null
+    if (odd(rival!) - odd(best!) < leastLead + Number(areApart)) return null
   }
   return {
     late: best!.late,
@@ -84,7 +95,27 @@ export function hourOf(
   }
 }
 
+/** Do the points fit the flights as they are, and at no other whole hour nearly as well? Null: no, or there are too few to say. */
+export function fitAsTheyAre(points: Points, flown: Flown): Fit | null {
+  const count = points.drops.length + points.loads.length
+  if (count < leastDrops || flown.off.length === 0 || isApart(points, flown)) return null
+  const now = misses(points, flown, 0)
+  if (now.count > mostMissed * count) return null
+  const lead = Math.min(...hours.map((late) => odd(misses(points, flown, late)))) - odd(now)
+  if (lead < leastLead) return null
+  return { late: 0, flights: new Set(), isStrong: lead > leastGain, drops: points.drops.length }
+}
+
+const hours = Array.from({ length: 2 * mostHours + 1 }, (_, place) => (place - mostHours) * 3600).filter(
+  (late) => late !== 0,
+)
+
+function odd({ count, idle }: Missed): number {
+  return count + idle
+}
+
 /** Records that do not even overlap may be of other flights. */
-function isApart({ drops }: Points, { off, on }: Flown): boolean {
-  return Math.min(...drops) > Math.max(...on) || Math.max(...drops) < Math.min(...off)
+function isApart({ drops, loads }: Points, { off, on }: Flown): boolean {
+  const points = drops.length > 0 ? drops : loads
+  return Math.min(...points) > Math.max(...on) || Math.max(...points) < Math.min(...off)
 }

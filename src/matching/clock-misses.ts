@@ -1,8 +1,8 @@
 import { purposes } from '../kinds/index.ts'
 import type { BlockClock } from './clock-groups.ts'
-import { DROP, FLIGHT, LOAD, type Observations } from './observations.ts'
+import { DROP, FLIGHT, LOAD, type Observations, type Source } from './observations.ts'
 
-/** Times of drops and loads, seconds, by one clock. */
+/** Times of drops and loads, seconds, by one clock, ascending. */
 export interface Points {
   readonly drops: readonly number[]
   readonly loads: readonly number[]
@@ -21,15 +21,18 @@ const insideSeconds = 5 * 60
 const nearSeconds = 15 * 3600
 const groundTest = purposes.indexOf('ground-test')
 
-/**
- * How many drops lie in no flight and how many loads within one, if the flights' clock reads so many seconds late against
- * that of the points; and which flights hold a drop.
- */
-export function misses(
-  { drops, loads }: Points,
-  { off, on, number }: Flown,
-  late: number,
-): { count: number; serving: number[] } {
+/** How points miss flights. */
+export interface Missed {
+  /** Drops that lie in no flight, and loads that lie within one. */
+  readonly count: number
+  /** Where loads alone are told of: those after which nobody took off before the next one. */
+  readonly idle: number
+  /** Flights that hold a drop. */
+  readonly serving: readonly number[]
+}
+
+/** How the points miss the flights if the flights' clock reads so many seconds late against that of the points. */
+export function misses({ drops, loads }: Points, { off, on, number }: Flown, late: number): Missed {
   const serving = new Set<number>()
   let count = 0
   for (const drop of drops) {
@@ -50,7 +53,11 @@ export function misses(
       break
     }
   }
-  return { count, serving: [...serving] }
+  // Loads come in order of time.
+  const isIdle = (load: number, place: number): boolean =>
+    place + 1 < loads.length &&
+    !off.some((time) => time >= load + late - insideSeconds && time < loads[place + 1]! + late)
+  return { count, idle: drops.length > 0 ? 0 : loads.filter(isIdle).length, serving: [...serving] }
 }
 
 /** Drops and loads of a group in its common time, each kind as the member tells it that has most of them. */
@@ -93,4 +100,28 @@ export function flownNear(
     }
   }
   return flown
+}
+
+/**
+ * How many drops and loads of a block miss the tracker's flights if its clock reads so many seconds late.
+ * @param clocks of any number of aircraft, in the order of `Observations`
+ */
+export function missesByBlock(
+  o: Observations,
+  clocks: readonly BlockClock[],
+  sources: readonly Source[],
+): (index: number, offset: number) => number {
+  const trackers = new Map<number, number[]>()
+  clocks.forEach(({ block }, index) => {
+    if (sources[block.source]!.witness !== 'tracker' || block.byKind[FLIGHT]!.length === 0) return
+    const list = trackers.get(block.aircraft)
+    if (list) list.push(index)
+    else trackers.set(block.aircraft, [index])
+  })
+  return (index, offset) => {
+    const flying = trackers.get(clocks[index]!.block.aircraft)
+    if (!flying) return 0
+    const points = pointsOf(o, clocks, [index])
+    return misses(points, flownNear(o, clocks, [flying], points), clocks[index]!.offset - offset).count
+  }
 }

@@ -24,12 +24,14 @@ export function standsAlone(basis: string): boolean {
 /**
  * The offset of every block. Where the day itself does not say, neighbours do; where days have too few shared events
  * each and nobody speaks for them, the days of a week decide together.
+ * @param missed how many events of a block the flights speak against if its clock reads so many seconds late
  * @param standing offsets that are settled already, by block
  */
 export function settleOffsets(
   clocks: readonly BlockClock[],
   sources: readonly Source[],
   neighbours: Neighbours,
+  missed: (index: number, offset: number) => number,
   standing: ReadonlyMap<number, Offset> = new Map(),
 ): Offset[] {
   const offsets: Offset[] = clocks.map((clock, index) => {
@@ -39,7 +41,7 @@ export function settleOffsets(
     return { offset: minutesOf(clock, neighbours.common), basis: clock.basis }
   })
   settlePairs(clocks, sources, standing, offsets, neighbours)
-  settleAlone(clocks, sources, standing, offsets, neighbours)
+  settleAlone(clocks, sources, standing, offsets, neighbours, missed)
   return offsets
 }
 
@@ -97,13 +99,14 @@ function ofGroup({ block, offset, pairs, spread }: BlockClock, common: number): 
   return withoutNoise(offset - common, block.step, pairs, spread)
 }
 
-/** Blocks without sure evidence of their own: what neighbours say, unless their few events say otherwise. */
+/** Blocks without sure evidence of their own: what neighbours say, unless their few events or the flights say otherwise. */
 function settleAlone(
   clocks: readonly BlockClock[],
   sources: readonly Source[],
   standing: ReadonlyMap<number, Offset>,
   offsets: Offset[],
   neighbours: Neighbours,
+  missed: (index: number, offset: number) => number,
 ): void {
   const firstOf = new Map<number, number>()
   const siblings = new Map<string, number[]>()
@@ -129,7 +132,8 @@ function settleAlone(
     if (clock.basis !== 'alone' || standing.has(index)) return
     const offset = borrowed(clock, neighbours)
     if (!Number.isNaN(offset)) {
-      if (favours(clock, offset, (other) => settled[firstOf.get(clock.block.aircraft)! + other]!))
+      const isFlown = offset === 0 || missed(index, offset) <= missed(index, 0)
+      if (isFlown && favours(clock, offset, (other) => settled[firstOf.get(clock.block.aircraft)! + other]!))
         offsets[index] = { offset, basis: 'neighbours' }
       return
     }

@@ -1,6 +1,7 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { noDecisions, readDecisions } from './amendments.ts'
 import { hearClocks, judgeClocks } from './clock-judgement.ts'
+import { missesByBlock } from './clock-misses.ts'
 import { settleOffsets } from './clock-offsets.ts'
 import { clockRows } from './clock-rows.ts'
 import { clocksOnRecord, furtherTouched, standingOffsets } from './clocks-on-record.ts'
@@ -73,7 +74,7 @@ async function matchTouched(
     const record = await clocksOnRecord(warehouse, reached, aircraft, sources)
     const { standing, known } = standingOffsets(blocks, record)
     const { clocks, neighbours } = judgeClocks(o, heard, sources, (index) => standing.has(index), known)
-    const offsets = settleOffsets(clocks, sources, neighbours, standing)
+    const offsets = settleOffsets(clocks, sources, neighbours, missesByBlock(o, clocks, sources), standing)
     const more = furtherTouched(clocks, offsets, neighbours, record, reached, touched, aircraft)
     if (more.length > 0) {
       touched = [...touched, ...more]

@@ -1,6 +1,7 @@
 import type { Decisions } from './amendments.ts'
 import type { BlockClock } from './clock-groups.ts'
 import { type Heard, hearClocks, judgeBeside, judgeDays, speakersOf } from './clock-judgement.ts'
+import { missesByBlock } from './clock-misses.ts'
 import type { Neighbours, Speaker } from './clock-neighbours.ts'
 import { type Offset, settleOffsets } from './clock-offsets.ts'
 import { linkAll } from './link.ts'
@@ -34,7 +35,12 @@ export class Share {
   /** Settles the clocks in the light of all shares. */
   judge(neighbours: Neighbours): { clocks: readonly BlockClock[]; offsets: readonly Offset[] } {
     this.#clocks = judgeBeside(this.#o, this.#heard, this.#days, this.#sources, neighbours)
-    this.#offsets = settleOffsets(this.#clocks, this.#sources, neighbours)
+    this.#offsets = settleOffsets(
+      this.#clocks,
+      this.#sources,
+      neighbours,
+      missesByBlock(this.#o, this.#clocks, this.#sources),
+    )
     this.#heard = []
     this.#days = []
     return { clocks: this.#clocks, offsets: this.#offsets }

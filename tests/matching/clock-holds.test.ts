@@ -132,6 +132,50 @@ describe('drops happen in flight, loads on the ground', () => {
   })
 })
 
+describe('without a controller', () => {
+  const withCrew = (minutes: number): Partial<Record<Name, number>> => ({
+    crew: minutes,
+    ticket: 0,
+    tracker: 0,
+  })
+  const as = (aircraft: string, lines: readonly Line[]): Line[] => lines.map((one) => ({ ...one, aircraft }))
+
+  it('crews of other aircraft that are an hour late lend nothing to one whose drops fit its flights', async () => {
+    const clocks = await clocksOf([
+      ...as('N802ZY', day(0, withCrew(60))),
+      ...as('N803ZY', day(0, withCrew(60))),
+      ...as('N801ZY', [...day(0, withCrew(0), 1), ...day(1, withCrew(0))]),
+    ])
+    expect(clocks).toEqual({ '04 crew:d': 60 })
+  })
+
+  it('a day of one sortie takes the hour of the days around, unless the flights speak against it', async () => {
+    const clocks = await clocksOf([
+      ...day(0, withCrew(60)),
+      ...day(1, withCrew(60), 1),
+      ...day(2, withCrew(0), 1),
+      ...day(3, withCrew(60)),
+    ])
+    expect(clocks).toEqual({ '04 crew:d': 60, '05 crew:d': 60, '07 crew:d': 60 })
+  })
+
+  /** Fills of a ticket so many minutes late, and the flight of an hour after each. */
+  const filled = (late: number): Line[] =>
+    [0, 82, 160, 247, 325].flatMap((begin) => [
+      line('load', hands.ticket, at(0, begin + late), { volume: 2000 }),
+      line('flight', hands.tracker, at(0, begin + 6), { until: at(0, begin + 66) }),
+    ])
+
+  it.each([-60, 60, 0])('tickets that are %i min late say so by fills in the air', async (late) => {
+    expect(await clocksOf(filled(late))).toEqual(late === 0 ? {} : { '04 ticket:k': late })
+  })
+
+  it('fills that all lie on the ground stand as they are written', async () => {
+    const told = filled(0).filter((one) => one.kind === 'load' || one.start > Date.parse(at(0, 240)) / 1000)
+    expect(await clocksOf(told)).toEqual({})
+  })
+})
+
 describe('no hour is made of what is missing', () => {
   const full = day(0, { controller: 0, crew: 0, ticket: 0, tracker: 0, log: 0 })
   it.each<[string, (one: Line, place: number) => boolean]>([

@@ -1,4 +1,5 @@
 import { hearClocks, judgeClocks } from '../../../src/matching/clock-judgement.ts'
+import { missesByBlock } from '../../../src/matching/clock-misses.ts'
 import { settleOffsets } from '../../../src/matching/clock-offsets.ts'
 import { linkAll } from '../../../src/matching/link.ts'
 import { observationsOf, type Score, scoreOf, type Told } from '../season.ts'
@@ -13,7 +14,7 @@ export interface Link {
 export function linksOf(told: readonly Told[]): { links: Link[]; offsets: Map<number, number> } {
   const { o, sources } = observationsOf(told)
   const { clocks, neighbours } = judgeClocks(o, hearClocks(o), sources)
-  const settled = settleOffsets(clocks, sources, neighbours)
+  const settled = settleOffsets(clocks, sources, neighbours, missesByBlock(o, clocks, sources))
   const outcome = linkAll(o, clocks, settled, sources, { merges: [], splits: [], excluded: new Set() })
   const { event, obs_no, role_no, offset_ms } = outcome.link.values()
   const links = Array.from(event, (number: number, i: number) => ({

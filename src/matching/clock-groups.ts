@@ -80,12 +80,12 @@ export function groupClocks(
       ),
     )
   const joining = new Set<Edge>()
-  for (const edge of edges) {
+  edges.forEach((edge) => {
     const { one, other, reading } = edge
     const [a, b] = [group[one]!, group[other]!]
-    if (a === b) continue
+    if (a === b) return
     const shift = position[one]! - reading.offset - position[other]!
-    if (isContradiction(members[a]!, members[b]!, shift)) continue
+    if (isContradiction(members[a]!, members[b]!, shift)) return
     joining.add(edge)
     for (const index of members[b]!) {
       position[index] = position[index]! + shift
@@ -93,19 +93,21 @@ export function groupClocks(
     }
     members[a]!.push(...members[b]!)
     members[b] = []
-  }
+  })
 
   const pairs = new Float64Array(blocks.length)
   const spread = new Float64Array(blocks.length)
   const isStrong = blocks.map(() => false)
-  for (const { one, other, reading, isStrong: isStrongEdge } of edges) {
-    for (const index of [one, other]) {
-      isStrong[index] ||= isStrongEdge
-      if (reading.pairs <= pairs[index]!) continue
-      pairs[index] = reading.pairs
-      spread[index] = reading.spread
-    }
+  const takeEdge = (index: number, { reading, isStrong: isStrongEdge }: Edge): void => {
+    isStrong[index] ||= isStrongEdge
+    if (reading.pairs <= pairs[index]!) return
+    pairs[index] = reading.pairs
+    spread[index] = reading.spread
   }
+  edges.forEach((edge) => {
+    takeEdge(edge.one, edge)
+    takeEdge(edge.other, edge)
+  })
   const hints: Hint[][] = blocks.map(() => [])
   const fitsZero = blocks.map(() => false)
   for (const item of evidence) {

@@ -61,9 +61,14 @@ export function likelyOffsets(
   const isAtZero = fewer >= 3 && nearZero >= 0.85 * fewer
   const reach = Math.max(1, Math.ceil((halfSum + 30) / binSeconds))
   const peaks = peaksOf(usedBins, reach, leastShare[isAtZero ? 'rhythm' : 'usual'])
-  const places = halfSum <= exactSeconds ? peaks.map(highestBeside) : peaks
+  const isExact = halfSum <= exactSeconds
+  const offsets = [0]
+  for (let place = 0; place < peaks.length; place++) {
+    const bin = isExact ? highestBeside(peaks[place]!) : peaks[place]!
+    offsets.push(bin * binSeconds - widest)
+  }
   for (let place = 0; place < usedBins; place++) counts[used[place]!] = 0
-  return [0, ...places.map((bin) => bin * binSeconds - widest)]
+  return offsets
 }
 
 /** The bin that holds most of a bin and its neighbours: between exact clocks the middle of three may be minutes off, and a drop too far. */

@@ -30,6 +30,8 @@ export interface Evidence {
 
 const setRightCost = 6
 const collisionSeconds = 180
+/** Rounding, coarse as it may be, hides no more, s. */
+const mostHidden = 15 * 60
 /** Volumes that lie within such a share of each other may be one drop's, and two drops of such a share of a load are more than it. */
 const [alike, mostOfLoad] = [0.1, 0.65]
 /** How far pairs of strangers lie from the offset, and pairs of exact clocks at least, s. */
@@ -129,7 +131,10 @@ function judged(
   const worth = (reading: Reading | undefined): number =>
     reading ? reading.score + tightness(reading, half) - costOf(reading.offset, expected) : 0
   readings.sort((a, b) => worth(b) - worth(a) || Math.abs(a.offset) - Math.abs(b.offset))
-  const [first, second] = readings
+  const first = readings[0]
+  // What rounding cannot tell apart is one clock read twice, no rival.
+  const same = Math.min(Math.max(one.step, other.step), mostHidden)
+  const second = readings.find((reading) => Math.abs(reading.offset - first!.offset) > same)
   const margin = Math.max(0, worth(first)) - Math.max(0, worth(second))
   const sure =
     first !== undefined &&

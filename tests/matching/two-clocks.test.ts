@@ -76,4 +76,40 @@ describe('two clocks an hour apart, of which nobody says which is right', () => 
     const days = [busy(1), single(0), busy(0), single(0)]
     expect(await matched(days)).toEqual({ once: true, minutes: [60, 0, 0, 0] })
   })
+
+  it('a clock to five minutes that may read 58 or 62 minutes late reads one hour late', async () => {
+    const seen: [string, number][] = [
+      ['16:06:41', 3551],
+      ['17:08:30', 1918],
+      ['17:12:56', 1966],
+      ['18:00:42', 1018],
+      ['18:54:45', 2090],
+      ['19:13:25', 1926],
+      ['21:46:28', 3833],
+      ['22:52:44', 933],
+      ['22:58:27', 1026],
+      ['23:07:35', 1000],
+    ]
+    const written: [string, number | null][] = [
+      ['17:10', 3550],
+      ['18:10', 1900],
+      ['19:55', 2050],
+      ['20:15', 1900],
+      ['22:45', 3900],
+      ['23:50', null],
+      ['23:55', 1000],
+    ]
+    const warehouse = await emptyHouse()
+    await put(warehouse, [
+      ...seen.map(([at, volume]) => line('drop', 'controller:c', at, { volume })),
+      ...written.map(([at, volume]) => line('drop', 'crew:d', `${at}:00`, { volume })),
+      line('drop', 'crew:d', '2026-07-05T00:00:00Z', { volume: 1000 }),
+      line('drop', 'crew:d', '2026-07-05T00:05:00Z', { volume: 1000 }),
+    ])
+    await match(warehouse, 'all')
+    const clocks = await warehouse.rows<{ minutes: number }>(
+      'SELECT offset_min AS minutes FROM ledger.clock ORDER BY source',
+    )
+    expect(clocks.map(({ minutes }) => minutes)).toEqual([0, 60])
+  })
 })

@@ -1,11 +1,11 @@
 -- Clocks, one row per source, aircraft and stretch of record without an idle gap of 5 h, and the findings they give.
 INSERT INTO ledger.clock
-SELECT s.source, s.witness, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE,
+SELECT s.source, s.base, s.witness, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE,
   c.offset_s / 60, c.pairs, c.basis, round(c.spread_s / 60, 3), make_timestamp((c.start_s * 1000000)::BIGINT),
   make_timestamp((c.end_s * 1000000)::BIGINT), c.is_open,
   c.own_s / 60, c.own_is_strong, c.own_against
 FROM match_clock c JOIN match_source s ON s.number = c.source JOIN match_aircraft a ON a.number = c.aircraft
-ORDER BY a.aircraft, s.source, c.start_s;
+ORDER BY a.aircraft, s.source, s.base, c.start_s;
 
 INSERT INTO ledger.finding
 SELECT md5('clock-offset|' || source || '|' || aircraft || '|' || started_at || '|' || offset_min), 'clock-offset',
@@ -14,7 +14,7 @@ SELECT md5('clock-offset|' || source || '|' || aircraft || '|' || started_at || 
     abs(offset_min), CASE WHEN offset_min > 0 THEN 'late' ELSE 'early' END, day::VARCHAR, pairs, basis),
   ['aircraft:' || aircraft], aircraft, NULL
 FROM (
-  SELECT s.source, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE AS day,
+  SELECT s.source || CASE WHEN s.base = '' THEN '' ELSE ' at ' || s.base END AS source, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE AS day,
     c.offset_s / 60 AS offset_min, c.pairs, c.basis, make_timestamp((c.start_s * 1000000)::BIGINT) AS started_at
   FROM match_clock c JOIN match_source s ON s.number = c.source JOIN match_aircraft a ON a.number = c.aircraft
 )

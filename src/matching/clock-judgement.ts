@@ -1,6 +1,6 @@
 import { type Block, blocksOf } from './blocks.ts'
-import { compareClocks, type Evidence, leanOn, without } from './clock-evidence.ts'
-import { type BlockClock, groupClocks } from './clock-groups.ts'
+import { compareClocks, type Evidence, leanOn, type Reading, without } from './clock-evidence.ts'
+import { type BlockClock, groupClocks, sameHourSeconds } from './clock-groups.ts'
 import { holdClocks } from './clock-holds.ts'
 import { isNearer, leastDays, Neighbours, type Speaker, type Tellers, type Word } from './clock-neighbours.ts'
 import { aircraftRanges, type Observations, type Source } from './observations.ts'
@@ -13,10 +13,10 @@ export interface Heard {
 }
 
 /** Evidence of every two sources of each aircraft, from the events that they share. */
-export function hearClocks(o: Observations): Heard[] {
+export function hearClocks(o: Observations, sources: readonly Source[]): Heard[] {
   return aircraftRanges(o).map(([from, to]) => {
     const blocks = blocksOf(o, from, to)
-    return { blocks, evidence: evidenceOf(o, blocks) }
+    return { blocks, evidence: evidenceOf(o, blocks, sources) }
   })
 }
 
@@ -87,7 +87,7 @@ export function judgeBeside(
 
 /**
  * Both at once, for observations that are all at hand: first by its own day, then in the light of the days around.
- * @param isStanding blocks that are on record already; @param known what is on record of blocks that are not at hand
+ * @param isStanding blocks that are on record already; @param known what is on record of blocks that are not at hand @param familyOf of the sources of both
  */
 export function judgeClocks(
   o: Observations,
@@ -95,9 +95,10 @@ export function judgeClocks(
   sources: readonly Source[],
   isStanding: (index: number) => boolean = () => false,
   known: readonly Speaker[] = [],
+  familyOf: readonly number[] = sources.map((source) => source.family),
 ): { clocks: BlockClock[]; neighbours: Neighbours } {
   const days = judgeDays(o, heard, sources)
-  const neighbours = new Neighbours([...known, ...speakersOf(days, isStanding)])
+  const neighbours = new Neighbours([...known, ...speakersOf(days, isStanding)], familyOf)
   return { clocks: judgeBeside(o, heard, days, sources, neighbours), neighbours }
 }
 
@@ -142,7 +143,12 @@ function differenceOf(
   return best?.difference ?? null
 }
 
-function evidenceOf(o: Observations, blocks: readonly Block[]): Evidence[] {
+const leastOfKin = 3
+const sameSeconds = 6 * 60
+
+function evidenceOf(o: Observations, blocks: readonly Block[], sources: readonly Source[]): Evidence[] {
+  const isKin = (one: Block, other: Block): boolean =>
+    sources[one.source]!.family === sources[other.source]!.family
   const evidence: Evidence[] = []
   const bySource = new Map<number, Block[]>()
   for (const block of blocks) {
@@ -153,6 +159,8 @@ function evidenceOf(o: Observations, blocks: readonly Block[]): Evidence[] {
   const lists = [...bySource.values()]
   for (let a = 0; a < lists.length; a++) {
     for (let b = a + 1; b < lists.length; b++) {
+      // Tickets of two bases are of different fills.
+      if (isKin(lists[a]![0]!, lists[b]![0]!)) continue
       let first = 0
       for (const one of lists[a]!) {
         while (first < lists[b]!.length && lists[b]![first]!.end < one.start - 86_400) first++
@@ -164,5 +172,48 @@ function evidenceOf(o: Observations, blocks: readonly Block[]): Evidence[] {
       }
     }
   }
-  return evidence
+  return lists.some((list, place) => lists.some((other, at) => at > place && isKin(list[0]!, other[0]!)))
+    ? withoutKinsFills(evidence, isKin)
+    : evidence
+}
+
+/**
+ * The evidence, where tickets of two bases are a day's, without hours that a few fills of one base tell of and none of the
+ * other's: two fills soon stand an hour from two that were the other base's.
+ */
+function withoutKinsFills(
+  evidence: readonly Evidence[],
+  isKin: (one: Block, other: Block) => boolean,
+): Evidence[] {
+  const areNear = (one: Block, other: Block): boolean =>
+    one.start <= other.end + 86_400 && other.start <= one.end + 86_400
+  const byBlock = new Map<Block, Evidence[]>()
+  for (const item of evidence)
+    for (const block of [item.one, item.other]) {
+      const list = byBlock.get(block)
+      if (list) list.push(item)
+      else byBlock.set(block, [item])
+    }
+  /** What the kin of a block tell of the same other block, as late as the block would read. */
+  const besides = (block: Block, other: Block): (readonly Reading[])[] =>
+    byBlock.get(other)!.flatMap((item) => {
+      const isOne = item.other === other
+      const kin = isOne ? item.one : item.other
+      if (kin.source === block.source || !isKin(kin, block) || !areNear(kin, block)) return []
+      return [
+        isOne ? item.readings : item.readings.map((reading) => ({ ...reading, offset: -reading.offset })),
+      ]
+    })
+  const isTold = ({ offset, pairs }: Reading, told: readonly (readonly Reading[])[], sign: number): boolean =>
+    told.length === 0 ||
+    Math.abs(offset) <= sameHourSeconds ||
+    told
+      .flat()
+      .filter((reading) => Math.abs(reading.offset - sign * offset) <= sameSeconds)
+      .reduce((sum, reading) => sum + reading.pairs, pairs) >= leastOfKin
+  return evidence.map((item) => {
+    const [one, other] = [besides(item.one, item.other), besides(item.other, item.one)]
+    if (one.length + other.length === 0) return item
+    return without(item, (reading) => !isTold(reading, one, 1) || !isTold(reading, other, -1))
+  })
 }

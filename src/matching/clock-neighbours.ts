@@ -73,10 +73,11 @@ export class Neighbours {
   /** Who tells them by the clock of one witness, the most trusted witness first. */
   readonly relative: readonly Tellers[]
 
-  constructor(speakers: readonly Speaker[]) {
+  /** @param familyOf of each source, as of `Source` */
+  constructor(speakers: readonly Speaker[], familyOf: readonly number[]) {
     const lists: Speaker[][] = Array.from({ length: mostAgainst }, () => [])
     for (const speaker of speakers) lists[speaker.against]!.push(speaker)
-    const [common, ...relative] = lists.map((list, against) => new Tellers(list, against))
+    const [common, ...relative] = lists.map((list, against) => new Tellers(list, familyOf, against))
     this.common = common!
     this.relative = relative
   }
@@ -87,31 +88,24 @@ export class Neighbours {
   }
 }
 
-/** Those of them who measure by one clock: the same source on the same aircraft within a week, else on other aircraft within a day and a half. */
+/**
+ * Those of them who measure by one clock. What a source's own days do not say, its family's do: where one base's tickets are
+ * late by an hour, another's may be.
+ */
 export class Tellers {
   /** As of `OwnWord`. */
   readonly against: number
-  readonly #bySource = new Map<number, Speaker[]>()
-  /** Of each source, by aircraft. */
-  readonly #own = new Map<number, Map<number, Speaker[]>>()
+  readonly #own: Voices
+  /** The same by family; null where nobody has kin. */
+  readonly #kin: Voices | null
+  readonly #familyOf: readonly number[]
 
-  constructor(speakers: readonly Speaker[], against = 0) {
+  constructor(speakers: readonly Speaker[], familyOf: readonly number[], against = 0) {
     this.against = against
-    for (const speaker of speakers) {
-      const list = this.#bySource.get(speaker.source)
-      if (list) list.push(speaker)
-      else this.#bySource.set(speaker.source, [speaker])
-    }
-    for (const [source, list] of this.#bySource) {
-      list.sort((a, b) => a.start - b.start || a.aircraft - b.aircraft || a.offset - b.offset)
-      const own = new Map<number, Speaker[]>()
-      for (const speaker of list) {
-        const ofAircraft = own.get(speaker.aircraft)
-        if (ofAircraft) ofAircraft.push(speaker)
-        else own.set(speaker.aircraft, [speaker])
-      }
-      this.#own.set(source, own)
-    }
+    this.#familyOf = familyOf
+    this.#own = new Voices(speakers)
+    const hasKin = familyOf.some((family, source) => family !== source)
+    this.#kin = hasKin ? new Voices(speakers.map((speaker) => this.#asKin(speaker))) : null
   }
 
   /**
@@ -119,7 +113,11 @@ export class Tellers {
    * @param least so many days must speak where none of them is strong
    */
   ownWordOf(block: Place, least: number): Word | null {
-    return toldByOwn(this.#ownOf(block), least)
+    const own = this.#own.wordOf(block, least)
+    if (own || !this.#kin) return own
+    const kin = this.#kin.wordOf(this.#asKin(block), least)
+    // Another's clock is heard as if from farther away than any day of one's own.
+    return kin && { ...kin, isStrong: false, apart: kin.apart + neighbourSeconds }
   }
 
   /** The offset of that, s; NaN for nothing. */
@@ -133,42 +131,28 @@ export class Tellers {
     return Number.isNaN(own) ? this.fleetOffsetOf(block) : own
   }
 
+  /** What other aircraft of the same days say of the source's clock, s, if most of them agree; NaN for nothing. */
+  fleetOffsetOf(block: Place): number {
+    const own = this.#own.fleetOffsetOf(block)
+    return Number.isNaN(own) && this.#kin ? this.#kin.fleetOffsetOf(this.#asKin(block)) : own
+  }
+
   /** Has anybody anything to tell? */
   get isSilent(): boolean {
-    return this.#bySource.size === 0
+    return this.#own.isSilent
   }
 
   /** All that can be asked about a block: by one day, by as many as count, and with other aircraft if `isFleetAsked`. */
   allOf(block: Place, isFleetAsked: boolean): readonly number[] {
     if (this.isSilent) return nothing
-    const own = this.#ownOf(block)
-    const [any, most] = [toldByOwn(own, 1), toldByOwn(own, leastDays)]
+    const [any, most] = [this.ownWordOf(block, 1), this.ownWordOf(block, leastDays)]
     const numbers = (word: Word | null): number[] =>
       word ? [word.offset, Number(word.isStrong), word.apart] : [Number.NaN, 0, 0]
     return [...numbers(any), ...numbers(most), any || !isFleetAsked ? Number.NaN : this.fleetOffsetOf(block)]
   }
 
-  /** The days around of the same clock, nearest first. */
-  #ownOf(block: Place): Heard[] {
-    const own: Heard[] = []
-    hearAround(this.#own.get(block.source)?.get(block.aircraft), block.start, neighbourSeconds, (other) => {
-      const apart = Math.abs(other.start - block.start)
-      if (apart > 0) own.push({ apart, offset: other.offset, isStrong: other.isStrong })
-    })
-    return own.sort((a, b) => a.apart - b.apart || a.offset - b.offset)
-  }
-
-  /** What other aircraft of the same days say of the source's clock, s, if most of them agree; NaN for nothing. */
-  fleetOffsetOf(block: Place): number {
-    const fleet: number[] = []
-    hearAround(this.#bySource.get(block.source), block.start, fleetSeconds, (other) => {
-      if (other.aircraft !== block.aircraft) fleet.push(other.offset)
-    })
-    if (fleet.length < 2) return Number.NaN
-    // Other aircraft have clocks of their own: unless most of them agree, they say nothing.
-    const middle = median(fleet)
-    const agreeing = fleet.filter((offset) => Math.abs(offset - middle) <= sameTimeSeconds)
-    return agreeing.length * 2 > fleet.length ? middle : Number.NaN
+  #asKin<One extends Place>(one: One): One {
+    return { ...one, source: this.#familyOf[one.source]! }
   }
 }
 
@@ -187,6 +171,59 @@ function toldByOwn(own: readonly Heard[], least: number): Word | null {
   if (heard.length === 0) return null
   const { apart, isStrong } = heard[0]!
   return { offset: toldBy(heard.map((item) => item.offset)), isStrong, apart }
+}
+
+/** Who speaks for whom: the same source on the same aircraft within a week, else on other aircraft within a day and a half. */
+class Voices {
+  readonly #bySource = new Map<number, Speaker[]>()
+  /** Of each source, by aircraft. */
+  readonly #own = new Map<number, Map<number, Speaker[]>>()
+
+  constructor(speakers: readonly Speaker[]) {
+    for (const speaker of speakers) {
+      const list = this.#bySource.get(speaker.source)
+      if (list) list.push(speaker)
+      else this.#bySource.set(speaker.source, [speaker])
+    }
+    for (const [source, list] of this.#bySource) {
+      list.sort((a, b) => a.start - b.start || a.aircraft - b.aircraft || a.offset - b.offset)
+      const own = new Map<number, Speaker[]>()
+      for (const speaker of list) {
+        const ofAircraft = own.get(speaker.aircraft)
+        if (ofAircraft) ofAircraft.push(speaker)
+        else own.set(speaker.aircraft, [speaker])
+      }
+      this.#own.set(source, own)
+    }
+  }
+
+  get isSilent(): boolean {
+    return this.#bySource.size === 0
+  }
+
+  wordOf(block: Place, least: number): Word | null {
+    const own: Heard[] = []
+    hearAround(this.#own.get(block.source)?.get(block.aircraft), block.start, neighbourSeconds, (other) => {
+      const apart = Math.abs(other.start - block.start)
+      if (apart > 0) own.push({ apart, offset: other.offset, isStrong: other.isStrong })
+    })
+    return toldByOwn(
+      own.sort((a, b) => a.apart - b.apart || a.offset - b.offset),
+      least,
+    )
+  }
+
+  fleetOffsetOf(block: Place): number {
+    const fleet: number[] = []
+    hearAround(this.#bySource.get(block.source), block.start, fleetSeconds, (other) => {
+      if (other.aircraft !== block.aircraft) fleet.push(other.offset)
+    })
+    if (fleet.length < 2) return Number.NaN
+    // Other aircraft have clocks of their own: unless most of them agree, they say nothing.
+    const middle = median(fleet)
+    const agreeing = fleet.filter((offset) => Math.abs(offset - middle) <= sameTimeSeconds)
+    return agreeing.length * 2 > fleet.length ? middle : Number.NaN
+  }
 }
 
 /** Those of a list, ascending in time, who began within so many seconds of a time. */

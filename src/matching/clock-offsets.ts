@@ -108,12 +108,13 @@ function settleAlone(
   neighbours: Neighbours,
   missed: (index: number, offset: number) => number,
 ): void {
+  const weekOf = ({ block }: BlockClock): string => `${block.aircraft}/${sources[block.source]!.family}`
   const firstOf = new Map<number, number>()
   const siblings = new Map<string, number[]>()
   clocks.forEach((clock, index) => {
     if (!firstOf.has(clock.block.aircraft)) firstOf.set(clock.block.aircraft, index)
     if (!clock.isOpen) return
-    const key = `${clock.block.aircraft}/${clock.block.source}`
+    const key = weekOf(clock)
     const list = siblings.get(key)
     if (list) list.push(index)
     else siblings.set(key, [index])
@@ -139,7 +140,7 @@ function settleAlone(
     }
     if (!clock.isOpen) return
     const week = siblings
-      .get(`${clock.block.aircraft}/${clock.block.source}`)!
+      .get(weekOf(clock))!
       .filter((other) => Math.abs(clocks[other]!.block.start - clock.block.start) <= neighbourSeconds)
     const pooled = pooledOffset(impliedBy(index), week.map(impliedBy))
     if (pooled !== null) offsets[index] = { offset: pooled, basis: 'pooled' }

@@ -11,7 +11,6 @@ const day = 86_400
 
 /** A row of `ledger.clock`, seconds. */
 export interface ClockRow {
-  readonly source: string
   readonly aircraft: string
   readonly start: number
   readonly end: number
@@ -26,9 +25,12 @@ export interface ClockRow {
 /** What is on record of clocks around the stretches that are judged anew, in the numbers of this run. */
 export interface ClockRecord {
   readonly rows: readonly ClockRow[]
-  /** Place of each row's aircraft and source among those of this run; strangers are below 0. */
+  /** Place of each row's aircraft among those of this run; strangers are below 0. */
   readonly aircraft: readonly number[]
+  /** Of its source; strangers, of families that are not, come after those of this run. */
   readonly source: readonly number[]
+  /** Family of each source, strangers too. */
+  readonly familyOf: readonly number[]
   isJudged(row: ClockRow): boolean
 }
 
@@ -40,9 +42,12 @@ export async function clocksOnRecord(
   sources: readonly Source[],
 ): Promise<ClockRecord> {
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_near_clock AS
-      SELECT s.number AS source, c.aircraft, started_at, ended_at, offset_min, basis, own_min, own_is_strong, own_against,
+      SELECT coalesce(s.number, ${sources.length} + dense_rank() OVER (ORDER BY s.number IS NULL DESC, c.source, c.base) - 1)::INTEGER AS source,
+        f.family, c.aircraft, started_at, ended_at, offset_min, basis, own_min, own_is_strong, own_against,
         is_open
-      FROM (FROM ledger.clock WHERE ${nearRecord(reached)}) c JOIN match_source s ON s.source = c.source;
+      FROM (FROM ledger.clock WHERE ${nearRecord(reached)}) c
+        LEFT JOIN match_source s ON s.source = c.source AND s.base = c.base
+        JOIN (SELECT source, min(number) AS family FROM match_source GROUP BY source) f ON f.source = c.source;
     CREATE OR REPLACE TEMP TABLE match_clock_name AS
       SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft
       FROM (SELECT DISTINCT aircraft FROM match_near_clock)`)
@@ -50,22 +55,21 @@ export async function clocksOnRecord(
     'SELECT aircraft FROM match_clock_name ORDER BY number',
   )
   const held = await warehouse.columns(
-    `SELECT c.source, a.number AS aircraft, epoch_us(started_at) / 1e6 AS "start",
+    `SELECT c.source, c.family, a.number AS aircraft, epoch_us(started_at) / 1e6 AS "start",
        epoch_us(ended_at) / 1e6 AS "end", offset_min * 60 AS "offset",
        list_position([${bases.map((basis) => `'${basis}'`).join(', ')}], basis) - 1 AS basis, own_min * 60 AS own,
        own_is_strong::INTEGER AS own_is_strong, own_against, is_open::INTEGER AS is_open
      FROM match_near_clock c JOIN match_clock_name a ON a.aircraft = c.aircraft
      ORDER BY a.number, c.source, started_at`,
   )
-  const [source, own] = [held.numbers('source'), held.numbers('own')]
+  const [source, family, own] = [held.numbers('source'), held.numbers('family'), held.numbers('own')]
   const [start, end, offset] = [held.numbers('start'), held.numbers('end'), held.numbers('offset')]
   const [name, basis] = [held.numbers('aircraft'), held.numbers('basis')]
   const [isStrong, against] = [held.numbers('own_is_strong'), held.numbers('own_against')]
   const isOpen = held.numbers('is_open')
   const rows = Array.from(
     source,
-    (number, i): ClockRow => ({
-      source: sources[number]!.name,
+    (_, i): ClockRow => ({
       aircraft: names[name[i]!]!.aircraft,
       start: start[i]!,
       end: end[i]!,
@@ -80,10 +84,15 @@ export async function clocksOnRecord(
   const aircraftNumber = new Map(aircraft.map((name, number) => [name, number]))
   for (const row of rows)
     if (!aircraftNumber.has(row.aircraft)) aircraftNumber.set(row.aircraft, -1 - aircraftNumber.size)
+  const familyOf = sources.map((one) => one.family)
+  source.forEach((number, i) => {
+    familyOf[number] = family[i]!
+  })
   return {
     rows,
     aircraft: rows.map((row) => aircraftNumber.get(row.aircraft)!),
     source: [...source],
+    familyOf,
     isJudged: (row) => isWithin(reached.get(row.aircraft) ?? [], 'clock', row.start, row.end),
   }
 }
@@ -175,7 +184,10 @@ export function furtherTouched(
     const name = aircraft[block.aircraft]!
     if (isOpen && isWithin(reached.get(name) ?? [], 'clock', block.start, block.end)) toFar.add(name)
   }
-  const before = new Neighbours(speakersOf(record, () => true))
+  const before = new Neighbours(
+    speakersOf(record, () => true),
+    record.familyOf,
+  )
   const more = readOtherwise(clocks, offsets, record, reached, aircraft)
   record.rows.forEach((row, i) => {
     if (isSettledByItsDay(row) || record.isJudged(row)) return

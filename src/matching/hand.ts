@@ -19,7 +19,7 @@ export interface Briefing {
 export class Hand {
   readonly #briefing: Briefing
   readonly #shares = new Map<number, Share>()
-  #neighbours = new Neighbours([])
+  #neighbours = new Neighbours([], [])
 
   constructor(briefing: Briefing) {
     this.#briefing = briefing
@@ -34,7 +34,10 @@ export class Hand {
 
   /** Then, once: hears the speakers of all shares. */
   listen(speakers: readonly Filled<SpeakerColumn>[]): Record<string, never> {
-    this.#neighbours = new Neighbours(speakers.flatMap(speakersIn))
+    this.#neighbours = new Neighbours(
+      speakers.flatMap(speakersIn),
+      this.#briefing.sources.map((source) => source.family),
+    )
     return {}
   }
 

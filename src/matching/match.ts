@@ -63,7 +63,7 @@ async function matchTouched(
     const { aircraft, counts, sources } = await numberNames(warehouse)
     const count = counts.reduce((sum, one) => sum + one, 0)
     const o = await readObservations(warehouse, set, { from: 0, to: aircraft.length, count })
-    const heard = hearClocks(o)
+    const heard = hearClocks(o, sources)
     const blocks = heard.flatMap((one) => one.blocks)
     const long = blocks
       .filter((block) => block.end - block.start > longestBlock)
@@ -73,7 +73,14 @@ async function matchTouched(
     if (long.length > 0) continue
     const record = await clocksOnRecord(warehouse, reached, aircraft, sources)
     const { standing, known } = standingOffsets(blocks, record)
-    const { clocks, neighbours } = judgeClocks(o, heard, sources, (index) => standing.has(index), known)
+    const { clocks, neighbours } = judgeClocks(
+      o,
+      heard,
+      sources,
+      (index) => standing.has(index),
+      known,
+      record.familyOf,
+    )
     const offsets = settleOffsets(clocks, sources, neighbours, missesByBlock(o, clocks, sources), standing)
     const more = furtherTouched(clocks, offsets, neighbours, record, reached, touched, aircraft)
     if (more.length > 0) {

@@ -39,9 +39,15 @@ export interface Observations {
   readonly set: Int32Array
 }
 
+/** Who tells: a witness by a profile and, of tickets, each base, for those are written by the base's clock. */
 export interface Source {
+  /** Witness and profile. */
   readonly name: string
   readonly witness: string
+  /** Of tickets the base as it is written; empty where there is none, and of all others. */
+  readonly base: string
+  /** Number of the first source of that name: one event is told at most once by all of them. */
+  readonly family: number
 }
 
 /** Position in the order in which sources enter an alignment: measured ones first. */

@@ -14,14 +14,19 @@ export interface Names {
   readonly sources: Source[]
 }
 
+/** By whose clock a line of loads or offloads is written, beside its witness and profile. */
+const ticketBaseSql = `CASE WHEN witness = 'ticket' THEN upper(trim(coalesce(base, ''))) ELSE '' END`
+
 /** Numbers for the names that stand in observations, in alphabetical order: `match_aircraft`, `match_source`, `match_fire`. */
 export async function numberNames(warehouse: Warehouse): Promise<Names> {
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE match_source AS
-      SELECT (row_number() OVER (ORDER BY source) - 1)::INTEGER AS number, source, min(witness) AS witness FROM (
-        SELECT DISTINCT source, witness FROM told_drop UNION SELECT DISTINCT source, witness FROM told_load
-        UNION SELECT DISTINCT source, witness FROM told_flight UNION SELECT DISTINCT source, witness FROM told_offload)
-      GROUP BY source;
+      SELECT (row_number() OVER (ORDER BY source, base) - 1)::INTEGER AS number, source, base, min(witness) AS witness FROM (
+        SELECT DISTINCT source, witness, '' AS base FROM told_drop
+        UNION SELECT DISTINCT source, witness, ${ticketBaseSql} FROM told_load
+        UNION SELECT DISTINCT source, witness, '' FROM told_flight
+        UNION SELECT DISTINCT source, witness, ${ticketBaseSql} FROM told_offload)
+      GROUP BY source, base;
     CREATE OR REPLACE TEMP TABLE match_aircraft AS
       SELECT (row_number() OVER (ORDER BY aircraft) - 1)::INTEGER AS number, aircraft, count(*)::INTEGER AS observations
       FROM (SELECT aircraft FROM told_drop UNION ALL SELECT aircraft FROM told_load
@@ -34,13 +39,19 @@ export async function numberNames(warehouse: Warehouse): Promise<Names> {
   const aircraft = await warehouse.rows<{ aircraft: string; observations: number }>(
     'SELECT aircraft, observations FROM match_aircraft ORDER BY number',
   )
-  const sources = await warehouse.rows<{ source: string; witness: string }>(
-    'SELECT source, witness FROM match_source ORDER BY number',
+  const sources = await warehouse.rows<{ source: string; witness: string; base: string }>(
+    'SELECT source, witness, base FROM match_source ORDER BY number',
   )
+  const names = sources.map((row) => row.source)
   return {
     aircraft: aircraft.map((row) => row.aircraft),
     counts: aircraft.map((row) => row.observations),
-    sources: sources.map((row) => ({ name: row.source, witness: row.witness })),
+    sources: sources.map(({ source, witness, base }) => ({
+      name: source,
+      witness,
+      base,
+      family: names.indexOf(source),
+    })),
   }
 }
 
@@ -89,6 +100,7 @@ async function inOrder(warehouse: Warehouse, part?: Part): Promise<Columns> {
       (text, kind) => text.replace(`SAYS_${kind}`, saysSql(kind)),
       await warehouse.readStage('matching/read'),
     )
+    .replaceAll(' BASE,', ` ${ticketBaseSql},`)
     .replace('PURPOSES', `[${purposeList}]`)
   const whose = part ? `a.number BETWEEN ${part.from} AND ${part.to - 1}` : 'true'
   const read = (which: string, order: string): Promise<Columns> =>

@@ -38,9 +38,9 @@ CREATE TABLE IF NOT EXISTS ledger.attestation(
   aircraft VARCHAR, attested_by SMALLINT);
 
 -- own_min: what its own day says of the clock, before the days around it are asked; NULL where that is nothing.
--- own_against: by whose clock, 0 for the common one.
+-- base: of tickets, whose clock it is; else empty. own_against: by whose clock, 0 for the common one.
 CREATE TABLE IF NOT EXISTS ledger.clock(
-  source VARCHAR, witness VARCHAR, aircraft VARCHAR, day DATE, offset_min DOUBLE, pairs INTEGER, basis VARCHAR,
+  source VARCHAR, base VARCHAR, witness VARCHAR, aircraft VARCHAR, day DATE, offset_min DOUBLE, pairs INTEGER, basis VARCHAR,
   spread_min DOUBLE, started_at TIMESTAMP, ended_at TIMESTAMP, is_open BOOLEAN, own_min DOUBLE,
   own_is_strong BOOLEAN, own_against TINYINT);
 

@@ -82,11 +82,11 @@ export class SegmentEvents {
     const strands: (Strand & { indices: number[] })[][] = eventKinds.map(() => [])
     for (const index of segment) {
       const ofKind = strands[kind[index]!]!
-      const known = ofKind.find((strand) => strand.source === source[index])
+      const { family, witness } = this.#sources[source[index]!]!
+      const known = ofKind.find((strand) => strand.source === family)
       if (known) known.indices.push(index)
       else {
-        const mayRun = this.#sources[source[index]!]!.witness === 'crew'
-        ofKind.push({ source: source[index]!, indices: [index], mayRun })
+        ofKind.push({ source: family, indices: [index], mayRun: witness === 'crew' })
       }
     }
     for (const ofKind of strands)

@@ -27,7 +27,7 @@ export class Share {
 
   /** What each day says of its clocks. @returns the blocks that may speak for others */
   hear(): Speaker[] {
-    this.#heard = hearClocks(this.#o)
+    this.#heard = hearClocks(this.#o, this.#sources)
     this.#days = judgeDays(this.#o, this.#heard, this.#sources)
     return speakersOf(this.#days)
   }

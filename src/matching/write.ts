@@ -82,12 +82,12 @@ export async function removeClocks(
   const near = nearSql(reached, 'clock', 'started_at', 'ended_at')
   await warehouse.run(`
     CREATE OR REPLACE TEMP TABLE match_old_clock AS
-      SELECT DISTINCT c.aircraft, c.source, c.started_at FROM (FROM ledger.clock WHERE ${near}) c
+      SELECT DISTINCT c.aircraft, c.source, c.base, c.started_at FROM (FROM ledger.clock WHERE ${near}) c
       JOIN match_range r ON r.aircraft = c.aircraft AND c.started_at <= r.clock_to AND c.ended_at >= r.clock_from;
     DELETE FROM ledger.finding WHERE finding = 'clock-offset' AND (aircraft, subject, happened_at) IN
-      (SELECT (aircraft, aircraft || ' ' || source, started_at) FROM match_old_clock);
-    DELETE FROM ledger.clock WHERE ${near} AND (aircraft, source, started_at) IN
-      (SELECT (aircraft, source, started_at) FROM match_old_clock);`)
+      (SELECT (aircraft, aircraft || ' ' || source || CASE WHEN base = '' THEN '' ELSE ' at ' || base END, started_at) FROM match_old_clock);
+    DELETE FROM ledger.clock WHERE ${near} AND (aircraft, source, base, started_at) IN
+      (SELECT (aircraft, source, base, started_at) FROM match_old_clock);`)
 }
 
 const working = [

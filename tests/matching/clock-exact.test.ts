@@ -148,8 +148,8 @@ describe('clocks to the second', () => {
       ...controller.map(([second, volume]) => line('drop', 'controller:c', at(second / 60), { volume })),
       ...tracker.map((second) => line('drop', 'tracker:t', at(second / 60))),
     ]
-    const { o } = observationsOf(lines.map((one, obsNo) => ({ ...one, obsNo, truth: [] })))
-    const [best] = hearClocks(o)[0]!.evidence[0]!.readings
+    const { o, sources } = observationsOf(lines.map((one, obsNo) => ({ ...one, obsNo, truth: [] })))
+    const [best] = hearClocks(o, sources)[0]!.evidence[0]!.readings
     expect(best!.pairs).toBe(12)
     expect(Math.abs(best!.offset - 3600)).toBeLessThan(10)
   })

@@ -13,7 +13,7 @@ const says = (aircraft: number, days: number, minutes: number, isStrong = false)
   isStrong,
   against: 0,
 })
-const heard = (...speakers: Speaker[]): number => new Neighbours(speakers).common.offsetOf(block) / 60
+const heard = (...speakers: Speaker[]): number => new Neighbours(speakers, [0, 1]).common.offsetOf(block) / 60
 
 describe('other aircraft of the same days', () => {
   test.each([

@@ -41,7 +41,13 @@ function handsBy(chance: Chance): Hand[] {
       witness: 'controller',
       kinds: one(chance, [['drop', 'load'], ['drop']] as const),
     },
-    { source: 'ticket:k', witness: 'ticket', kinds: ['load'], roundMin: 1 },
+    {
+      source: 'ticket:k',
+      witness: 'ticket',
+      kinds: ['load'],
+      roundMin: 1,
+      lateAt: one<Record<string, number>>(chance, [{}, { BASE0: 60 }, { BASE1: -60 }]),
+    },
     {
       source: 'crew:d',
       witness: 'crew',
@@ -94,7 +100,7 @@ test.each(seeds)(
       [0, 2],
     ] as const)
     const hands = handsBy(chance)
-    const told = season({ seed, aircraft: 3, days: 24, loadsPerDay, hands })
+    const told = season({ seed, aircraft: 3, days: 24, loadsPerDay, hands, bases: one(chance, [1, 2, 3]) })
     const warehouse = await emptyHouse()
     for (const portion of portionsOf(told, chance)) {
       await put(warehouse, portion)

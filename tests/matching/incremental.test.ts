@@ -99,6 +99,17 @@ const seasons: Record<string, Parameters<typeof season>[0]> = {
       { ...ticket, offset: (_a, day) => (day < 15 ? 60 : 0) },
     ],
   },
+  'two bases, of which one writes its tickets an hour late': {
+    seed: 19,
+    aircraft: 3,
+    days: 24,
+    bases: 2,
+    loadsPerDay: [1, 6],
+    hands: [
+      { ...controller, isAbsent: (a, day) => (a + day) % 5 === 0 },
+      { ...ticket, lateAt: { BASE1: 60 } },
+    ],
+  },
   'one event a day': {
     seed: 13,
     aircraft: 3,

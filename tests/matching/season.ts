@@ -32,6 +32,8 @@ export interface Hand {
   missing?: number
   /** Minutes late, by aircraft and day. */
   offset?: (aircraft: number, day: number) => number
+  /** More minutes late at this base. */
+  lateAt?: Readonly<Record<string, number>>
   /** Minutes gained over each day. */
   drift?: number
   roundMin?: number
@@ -58,6 +60,8 @@ export interface Plan {
   cycleMin?: readonly [number, number]
   capacity?: number
   equalVolumes?: boolean
+  /** So many bases fill the aircraft in turn: `BASE0` and so on. None: loads name no base. */
+  bases?: number
 }
 
 /** Uniform numbers in [0, 1) from a seed (mulberry32). */
@@ -99,7 +103,16 @@ export function season(plan: Plan): Told[] {
       for (let run = 0; run < loads; run++) {
         const none = { latitude: null, longitude: null, fire: null, purpose: null, fraction: null }
         const filled = capacity * (1 - 0.05 * random())
-        truth.push({ ...none, kind: 'load', start: at, end: at, volume: filled, event: event++, run })
+        truth.push({
+          ...none,
+          kind: 'load',
+          start: at,
+          end: at,
+          volume: filled,
+          event: event++,
+          run,
+          ...(plan.bases && { base: `BASE${(a + day + run) % plan.bases}` }),
+        })
         const off = at + Math.round(between(4, 12) * 60)
         const parts = (plan.splits ?? [1, 1, 2, 2, 3, 4])[
           whole(0, (plan.splits ?? [1, 1, 2, 2, 3, 4]).length - 1)
@@ -133,10 +146,10 @@ export function season(plan: Plan): Told[] {
       }
       for (const hand of plan.hands) {
         const late = (hand.offset?.(a, day) ?? 0) * 60
-        const clock = (seconds: number): number => {
+        const clock = (seconds: number, base = ''): number => {
           const gained = ((hand.drift ?? 0) * 60 * (seconds - firstDay - day * 86_400 - 15 * 3600)) / 36_000
           const step = (hand.roundMin ?? 0) * 60
-          const read = seconds + late + gained
+          const read = seconds + late + gained + 60 * (hand.lateAt?.[base] ?? 0)
           return step === 0
             ? Math.round(read)
             : step * (hand.floor ? Math.floor(read / step) : Math.round(read / step))
@@ -170,8 +183,9 @@ export function season(plan: Plan): Told[] {
             kind: item.kind,
             source: hand.source,
             witness: hand.witness,
-            start: clock(item.start),
-            end: clock(item.end),
+            start: clock(item.start, item.base),
+            end: clock(item.end, item.base),
+            ...(item.base && { base: item.base }),
             volume: noisy === null || !says.volume ? null : gal * Math.round(noisy / gal),
             fraction: hand.saysFraction ? (isSum ? 1 : item.fraction) : null,
             latitude: says.place ? item.latitude : null,
@@ -215,8 +229,10 @@ export function observationsOf(told: readonly Told[]): { o: Observations; source
   )
   const numbers = (pick: (line: Told) => number | null): Float64Array =>
     Float64Array.from(order, (line) => pick(line) ?? Number.NaN)
-  const sources = [...sourceNumber.keys()].map((name) => ({
+  const sources = [...sourceNumber.keys()].map((name, number) => ({
     name,
+    base: '',
+    family: number,
     witness: told.find((line) => line.source === name)!.witness,
   }))
   const o: Observations = {

@@ -54,6 +54,59 @@ async function matched(days: readonly Day[]): Promise<{ once: boolean; minutes: 
   return { once: loads?.loads === wanted, minutes: clocks.map((clock) => clock.minutes) }
 }
 
+describe('the clock of a ticket is the clock of its base', () => {
+  /** Fills at two bases in turn, as the controller and each base's tickets tell them; of one base so many hours late. */
+  const turns = (days: readonly number[], late: number): Line[] =>
+    days.flatMap((loads, day) =>
+      loadsOf(day, loads).flatMap((turn, load) => {
+        const at = turn + load * 17 * 60_000
+        const volume = 2400 + ((day * 7 + load) % 5) * 130
+        const base = load % 2 === 0 ? 'Tarn Flat' : 'Old Mill'
+        const told = 60_000 * Math.round(at / 60_000) + (base === 'Old Mill' ? late * hour : 0)
+        return [
+          line('load', 'controller:c', iso(at), { volume }),
+          line('drop', 'controller:c', iso(at + 31 * 60_000), { volume }),
+          line('load', 'ticket:k', iso(told), { volume, base }),
+        ]
+      }),
+    )
+
+  it.each([1, -1])('one that is %i h late says nothing of the other', async (late) => {
+    const warehouse = await emptyHouse()
+    await put(warehouse, turns([8, 7, 8], late))
+    await match(warehouse, 'all')
+    const clocks = await warehouse.rows(
+      `SELECT DISTINCT source, base, offset_min AS minutes FROM ledger.clock WHERE witness = 'ticket' ORDER BY base`,
+    )
+    expect(clocks).toEqual([
+      { source: 'ticket:k', base: 'OLD MILL', minutes: 60 * late },
+      { source: 'ticket:k', base: 'TARN FLAT', minutes: 0 },
+    ])
+    const [loads] = await warehouse.rows(
+      'SELECT count(*) AS loads, count(*) FILTER (len(witnesses) = 2) AS told_twice FROM ledger.load',
+    )
+    expect(loads).toEqual({ loads: 23, told_twice: 23 })
+    const subjects = await warehouse.rows(
+      `SELECT DISTINCT subject FROM ledger.finding WHERE finding = 'clock-offset'`,
+    )
+    expect(subjects).toEqual([{ subject: 'N801ZY ticket:k at OLD MILL' }])
+  })
+
+  it('where all are late, a day of one fill at each is told by both', async () => {
+    const all = turns([8, 2, 8, 2], 0).map((one) =>
+      one.witness === 'ticket' ? { ...one, start: one.start + 3600, end: one.end + 3600 } : one,
+    )
+    const warehouse = await emptyHouse()
+    await put(warehouse, all)
+    await match(warehouse, 'all')
+    expect(
+      await warehouse.rows(
+        `SELECT DISTINCT offset_min AS minutes FROM ledger.clock WHERE witness = 'ticket'`,
+      ),
+    ).toEqual([{ minutes: 60 }])
+  })
+})
+
 describe('two clocks an hour apart, of which nobody says which is right', () => {
   it('a day of one load takes the difference of the days around', async () => {
     for (const late of [1, -1]) {

@@ -13,7 +13,7 @@ export interface Link {
 /** Lines matched without a warehouse: links, by event. */
 export function linksOf(told: readonly Told[]): { links: Link[]; offsets: Map<number, number> } {
   const { o, sources } = observationsOf(told)
-  const { clocks, neighbours } = judgeClocks(o, hearClocks(o), sources)
+  const { clocks, neighbours } = judgeClocks(o, hearClocks(o, sources), sources)
   const settled = settleOffsets(clocks, sources, neighbours, missesByBlock(o, clocks, sources))
   const outcome = linkAll(o, clocks, settled, sources, { merges: [], splits: [], excluded: new Set() })
   const { event, obs_no, role_no, offset_ms } = outcome.link.values()

@@ -68,6 +68,8 @@ function toldBy(nearestFirst: readonly number[]): number {
  * they say is late against different clocks.
  */
 export class Neighbours {
+  readonly speakers: readonly Speaker[]
+  readonly #familyOf: readonly number[]
   /** Who tells clocks by the common one. */
   readonly common: Tellers
   /** Who tells them by the clock of one witness, the most trusted witness first. */
@@ -75,11 +77,42 @@ export class Neighbours {
 
   /** @param familyOf of each source, as of `Source` */
   constructor(speakers: readonly Speaker[], familyOf: readonly number[]) {
+    this.speakers = speakers
+    this.#familyOf = familyOf
     const lists: Speaker[][] = Array.from({ length: mostAgainst }, () => [])
     for (const speaker of speakers) lists[speaker.against]!.push(speaker)
     const [common, ...relative] = lists.map((list, against) => new Tellers(list, familyOf, against))
     this.common = common!
     this.relative = relative
+  }
+
+  /** Whom speakers reach that speak here and not there, or there and not here. Others hear the same from both. */
+  reachOfChanges(other: Neighbours): (block: Place) => boolean {
+    const wordOf = (speaker: Speaker): string =>
+      [
+        speaker.aircraft,
+        speaker.source,
+        speaker.start,
+        speaker.offset,
+        speaker.isStrong,
+        speaker.against,
+      ].join()
+    const [here, there] = [this.speakers, other.speakers].map((list) => new Set(list.map(wordOf)))
+    const changed = [
+      ...this.speakers.filter((speaker) => !there!.has(wordOf(speaker))),
+      ...other.speakers.filter((speaker) => !here!.has(wordOf(speaker))),
+    ]
+    const reached = new Set<string>()
+    const dayOf = ({ start }: Place): number => Math.floor(start / 86_400)
+    const ownKey = (block: Place, day: number): string =>
+      `${this.#familyOf[block.source]}|${day}|${block.aircraft}`
+    const fleetKey = (block: Place, day: number): string => `${this.#familyOf[block.source]}|${day}`
+    for (const speaker of changed) {
+      const day = dayOf(speaker)
+      for (let apart = -8; apart <= 8; apart++) reached.add(ownKey(speaker, day + apart))
+      for (let apart = -2; apart <= 2; apart++) reached.add(fleetKey(speaker, day + apart))
+    }
+    return (block) => reached.has(ownKey(block, dayOf(block))) || reached.has(fleetKey(block, dayOf(block)))
   }
 
   /** All that can be asked about a block, of all who tell: by one day, by as many as count, and with other aircraft if `isFleetAsked`. */

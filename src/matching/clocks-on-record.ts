@@ -188,6 +188,7 @@ export function furtherTouched(
     speakersOf(record, () => true),
     record.familyOf,
   )
+  const isReached = neighbours.reachOfChanges(before)
   const more = readOtherwise(clocks, offsets, record, reached, aircraft)
   record.rows.forEach((row, i) => {
     if (isSettledByItsDay(row) || record.isJudged(row)) return
@@ -199,6 +200,7 @@ export function furtherTouched(
     if (!isOwn && !touched.some((one) => isNear(fleetSeconds + 2 * day, one))) return
     if (row.is_open > 0 && isOwn) toFar.add(row.aircraft)
     const block = { aircraft: record.aircraft[i]!, source: record.source[i]!, start: row.start }
+    if (!isReached(block)) return
     const isFleetAsked = !standsAlone(row.basis)
     const now = neighbours.allOf(block, isFleetAsked)
     const isSame = before.allOf(block, isFleetAsked).every((offset, place) => Object.is(offset, now[place]))

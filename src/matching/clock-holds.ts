@@ -1,6 +1,14 @@
 import { hoursToldBeside } from './clock-beside.ts'
 import { type BlockClock, sameHourSeconds } from './clock-groups.ts'
-import { type Change, fitAsTheyAre, type Group, hourOf, leastGains, rightOf } from './clock-hours.ts'
+import {
+  type Change,
+  fitAsTheyAre,
+  type Group,
+  hourOf,
+  hourOfFills,
+  leastGains,
+  rightOf,
+} from './clock-hours.ts'
 import { flownNear, misses, pointsOf } from './clock-misses.ts'
 import { withoutNoise } from './clock-noise.ts'
 import { FLIGHT, type Observations, type Source } from './observations.ts'
@@ -84,8 +92,13 @@ export function holdClocks(
   for (const group of told) {
     const [only, other] = group.members
     if (other !== undefined || result[only!]!.basis !== 'alone') continue
-    const found = fitAsTheyAre(group.points, flownNear(o, result, flying, group.points))
+    const flown = flownNear(o, result, flying, group.points)
+    const found = fitAsTheyAre(group.points, flown)
     if (found) result[only!] = changed(result[only!]!, { ...found, seconds: 0, basis: 'tracker' }, !expected)
+    const late = found || expected ? null : hourOfFills(group.points, flown)
+    // Said to the days around, which decide together.
+    if (late !== null)
+      result[only!] = { ...result[only!]!, own: { offset: 0 - late, isStrong: false, against: 0 } }
   }
   if (!expected) return result
   const settled = told.map(({ members }) => ({ members, points: pointsOf(o, result, members) }))

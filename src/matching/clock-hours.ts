@@ -106,6 +106,19 @@ export function fitAsTheyAre(points: Points, flown: Flown): Fit | null {
   return { late: 0, flights: new Set(), isStrong: lead > leastGain, drops: points.drops.length }
 }
 
+/**
+ * The whole hour, s, by which the flights' clock reads late against that of fills, where by no other so many fills lie on the ground
+ * with a take-off soon after. Null: none. A day's few fills are no evidence alone, but days that agree are.
+ */
+export function hourOfFills({ drops, loads }: Points, flown: Flown): number | null {
+  if (drops.length > 0 || loads.length < leastLead || flown.off.length === 0) return null
+  const tried = [0, ...hours]
+    .map((late) => ({ late, odd: odd(misses({ drops, loads }, flown, late)) }))
+    .sort((a, b) => a.odd - b.odd || Math.abs(a.late) - Math.abs(b.late) || a.late - b.late)
+  const [best, rival] = tried
+  return best!.odd <= mostMissed * loads.length && rival!.odd - best!.odd >= leastLead ? best!.late : null
+}
+
 const hours = Array.from({ length: 2 * mostHours + 1 }, (_, place) => (place - mostHours) * 3600).filter(
   (late) => late !== 0,
 )

@@ -2,7 +2,7 @@ import { purposes } from '../kinds/index.ts'
 import type { BlockClock } from './clock-groups.ts'
 import { DROP, FLIGHT, LOAD, type Observations, type Source } from './observations.ts'
 
-/** Times of drops and loads, seconds, by one clock, ascending. */
+/** Times of drops and loads, seconds, by one clock. */
 export interface Points {
   readonly drops: readonly number[]
   readonly loads: readonly number[]
@@ -18,6 +18,8 @@ export interface Flown {
 
 const marginSeconds = 3 * 60
 const insideSeconds = 5 * 60
+/** Who is filled is mostly off so soon. */
+const readySeconds = 40 * 60
 const nearSeconds = 15 * 3600
 const groundTest = purposes.indexOf('ground-test')
 
@@ -25,7 +27,7 @@ const groundTest = purposes.indexOf('ground-test')
 export interface Missed {
   /** Drops that lie in no flight, and loads that lie within one. */
   readonly count: number
-  /** Where loads alone are told of: those after which nobody took off before the next one. */
+  /** Where loads alone are told of: those after which nobody took off soon. */
   readonly idle: number
   /** Flights that hold a drop. */
   readonly serving: readonly number[]
@@ -53,10 +55,8 @@ export function misses({ drops, loads }: Points, { off, on, number }: Flown, lat
       break
     }
   }
-  // Loads come in order of time.
-  const isIdle = (load: number, place: number): boolean =>
-    place + 1 < loads.length &&
-    !off.some((time) => time >= load + late - insideSeconds && time < loads[place + 1]! + late)
+  const isIdle = (load: number): boolean =>
+    !off.some((time) => time >= load + late - insideSeconds && time <= load + late + readySeconds)
   return { count, idle: drops.length > 0 ? 0 : loads.filter(isIdle).length, serving: [...serving] }
 }
 
@@ -122,6 +122,11 @@ export function missesByBlock(
     const flying = trackers.get(clocks[index]!.block.aircraft)
     if (!flying) return 0
     const points = pointsOf(o, clocks, [index])
-    return misses(points, flownNear(o, clocks, [flying], points), clocks[index]!.offset - offset).count
+    const { count, idle } = misses(
+      points,
+      flownNear(o, clocks, [flying], points),
+      clocks[index]!.offset - offset,
+    )
+    return count + idle
   }
 }

@@ -170,6 +170,22 @@ describe('without a controller', () => {
     expect(await clocksOf(filled(late))).toEqual(late === 0 ? {} : { '04 ticket:k': late })
   })
 
+  it('days of few fills decide together', async () => {
+    const fewFills = (late: number): Line[] =>
+      [0, 1, 2, 3].flatMap((number) =>
+        [0, 135 + 7 * number, 305 + 13 * number].flatMap((begin) => [
+          line('load', hands.ticket, at(number, begin + late), { volume: 2000 }),
+          line('flight', hands.tracker, at(number, begin + 6), { until: at(number, begin + 66) }),
+        ]),
+      )
+    const days = ['04', '05', '06', '07']
+    for (const late of [-60, 60])
+      expect(await clocksOf(fewFills(late))).toEqual(
+        Object.fromEntries(days.map((number) => [`${number} ticket:k`, late])),
+      )
+    expect(await clocksOf(fewFills(0))).toEqual({})
+  })
+
   it('fills that all lie on the ground stand as they are written', async () => {
     const told = filled(0).filter((one) => one.kind === 'load' || one.start > Date.parse(at(0, 240)) / 1000)
     expect(await clocksOf(told)).toEqual({})

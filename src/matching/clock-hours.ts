@@ -73,8 +73,8 @@ export function hourOf(points: Points, flown: Flown, secondOf: (late: number) =>
     .map((late) => ({ late, least: leastGains[secondOf(late)], ...misses(points, flown, late) }))
     .sort(
       (a, b) =>
+        odd(a) - odd(b) ||
         a.count - b.count ||
-        a.idle - b.idle ||
         a.least - b.least ||
         Math.abs(a.late) - Math.abs(b.late) ||
         a.late - b.late,

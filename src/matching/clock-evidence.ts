@@ -29,6 +29,8 @@ export interface Evidence {
 }
 
 const setRightCost = 6
+/** Two clocks that are mostly one differ by no more. */
+const fewSeconds = 6 * 60
 const collisionSeconds = 180
 /** Rounding, coarse as it may be, hides no more, s. */
 const mostHidden = 15 * 60
@@ -92,6 +94,18 @@ export function without(evidence: Evidence, isOut: (reading: Reading) => boolean
     : judged(evidence.one, evidence.other, left, 0, evidence.isCollision)
 }
 
+/** The evidence where another's clock, that is mostly the same, was read too: what both tell counts for more. @param kin what it told of the same other block */
+export function beside(evidence: Evidence, kin: readonly Reading[]): Evidence {
+  const { one, other, readings, isCollision } = evidence
+  const bonus = ({ offset, score }: Reading): number =>
+    kin.reduce(
+      (most, told) =>
+        Math.abs(told.offset - offset) <= fewSeconds ? Math.max(most, Math.min(score, told.score)) : most,
+      0,
+    )
+  return judged(one, other, [...readings], 0, isCollision, bonus)
+}
+
 // Working space, kept between calls.
 const told = eventKinds.map(() => new EventColumns())
 
@@ -126,10 +140,11 @@ function judged(
   readings: Reading[],
   expected: number,
   isCollision: boolean,
+  bonus: (reading: Reading) => number = () => 0,
 ): Evidence {
   const half = (one.step + other.step) / 2
   const worth = (reading: Reading | undefined): number =>
-    reading ? reading.score + tightness(reading, half) - costOf(reading.offset, expected) : 0
+    reading ? reading.score + bonus(reading) + tightness(reading, half) - costOf(reading.offset, expected) : 0
   readings.sort((a, b) => worth(b) - worth(a) || Math.abs(a.offset) - Math.abs(b.offset))
   const first = readings[0]
   // What rounding cannot tell apart is one clock read twice, no rival.

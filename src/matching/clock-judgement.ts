@@ -1,5 +1,5 @@
 import { type Block, blocksOf } from './blocks.ts'
-import { compareClocks, type Evidence, leanOn, type Reading, without } from './clock-evidence.ts'
+import { beside, compareClocks, type Evidence, leanOn, type Reading, without } from './clock-evidence.ts'
 import { type BlockClock, groupClocks, sameHourSeconds } from './clock-groups.ts'
 import { holdClocks } from './clock-holds.ts'
 import { isNearer, leastDays, Neighbours, type Speaker, type Tellers, type Word } from './clock-neighbours.ts'
@@ -214,6 +214,10 @@ function withoutKinsFills(
   return evidence.map((item) => {
     const [one, other] = [besides(item.one, item.other), besides(item.other, item.one)]
     if (one.length + other.length === 0) return item
-    return without(item, (reading) => !isTold(reading, one, 1) || !isTold(reading, other, -1))
+    const told = without(item, (reading) => !isTold(reading, one, 1) || !isTold(reading, other, -1))
+    return beside(told, [
+      ...one.flat(),
+      ...other.flat().map((reading) => ({ ...reading, offset: -reading.offset })),
+    ])
   })
 }

@@ -92,6 +92,29 @@ describe('the clock of a ticket is the clock of its base', () => {
     expect(subjects).toEqual([{ subject: 'N801ZY ticket:k at OLD MILL' }])
   })
 
+  it('one fill at the other base is no fill of this one, near as it may lie by a wrong hour', async () => {
+    const fills: [string, string, number, string][] = [
+      ['18:07:00', '19:07:25', 1771, 'Tarn Flat'],
+      ['19:06:00', '20:06:45', 1843, 'Tarn Flat'],
+      ['20:11:00', '21:08:47', 1803, 'Tarn Flat'],
+      ['20:59:00', '21:58:01', 1761, 'Tarn Flat'],
+      ['22:02:00', '22:59:50', 1760, 'Old Mill'],
+    ]
+    const warehouse = await emptyHouse()
+    await put(
+      warehouse,
+      fills.flatMap(([ticket, controller, volume, base]) => [
+        line('load', 'ticket:k', `2026-07-06T${ticket}Z`, { volume, base }),
+        line('load', 'controller:c', `2026-07-06T${controller}Z`, { volume }),
+      ]),
+    )
+    await match(warehouse, 'all')
+    const loads = await warehouse.rows(
+      'SELECT volume_gal, len(witnesses) AS hands FROM ledger.load ORDER BY load',
+    )
+    expect(loads).toEqual(fills.map(([, , volume]) => ({ volume_gal: volume, hands: 2 })))
+  })
+
   it('where all are late, a day of one fill at each is told by both', async () => {
     const all = turns([8, 2, 8, 2], 0).map((one) =>
       one.witness === 'ticket' ? { ...one, start: one.start + 3600, end: one.end + 3600 } : one,

@@ -30,7 +30,7 @@ export interface Evidence {
 
 const setRightCost = 6
 /** Two clocks that are mostly one differ by no more. */
-const fewSeconds = 6 * 60
+export const sameClockSeconds = 6 * 60
 const collisionSeconds = 180
 /** Rounding, coarse as it may be, hides no more, s. */
 const mostHidden = 15 * 60
@@ -100,7 +100,9 @@ export function beside(evidence: Evidence, kin: readonly Reading[]): Evidence {
   const bonus = ({ offset, score }: Reading): number =>
     kin.reduce(
       (most, told) =>
-        Math.abs(told.offset - offset) <= fewSeconds ? Math.max(most, Math.min(score, told.score)) : most,
+        Math.abs(told.offset - offset) <= sameClockSeconds
+          ? Math.max(most, Math.min(score, told.score))
+          : most,
       0,
     )
   return judged(one, other, [...readings], 0, isCollision, bonus)

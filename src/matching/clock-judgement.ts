@@ -1,7 +1,8 @@
 import { type Block, blocksOf } from './blocks.ts'
-import { beside, compareClocks, type Evidence, leanOn, type Reading, without } from './clock-evidence.ts'
-import { type BlockClock, groupClocks, sameHourSeconds } from './clock-groups.ts'
+import { compareClocks, type Evidence, leanOn, without } from './clock-evidence.ts'
+import { type BlockClock, groupClocks } from './clock-groups.ts'
 import { holdClocks } from './clock-holds.ts'
+import { besideKin } from './clock-kin.ts'
 import { isNearer, leastDays, Neighbours, type Speaker, type Tellers, type Word } from './clock-neighbours.ts'
 import { aircraftRanges, type Observations, type Source } from './observations.ts'
 import { isFarFetched } from './stints.ts'
@@ -143,9 +144,6 @@ function differenceOf(
   return best?.difference ?? null
 }
 
-const leastOfKin = 3
-const sameSeconds = 6 * 60
-
 function evidenceOf(o: Observations, blocks: readonly Block[], sources: readonly Source[]): Evidence[] {
   const isKin = (one: Block, other: Block): boolean =>
     sources[one.source]!.family === sources[other.source]!.family
@@ -172,52 +170,6 @@ function evidenceOf(o: Observations, blocks: readonly Block[], sources: readonly
       }
     }
   }
-  return lists.some((list, place) => lists.some((other, at) => at > place && isKin(list[0]!, other[0]!)))
-    ? withoutKinsFills(evidence, isKin)
-    : evidence
-}
-
-/**
- * The evidence, where tickets of two bases are a day's, without hours that a few fills of one base tell of and none of the
- * other's: two fills soon stand an hour from two that were the other base's.
- */
-function withoutKinsFills(
-  evidence: readonly Evidence[],
-  isKin: (one: Block, other: Block) => boolean,
-): Evidence[] {
-  const areNear = (one: Block, other: Block): boolean =>
-    one.start <= other.end + 86_400 && other.start <= one.end + 86_400
-  const byBlock = new Map<Block, Evidence[]>()
-  for (const item of evidence)
-    for (const block of [item.one, item.other]) {
-      const list = byBlock.get(block)
-      if (list) list.push(item)
-      else byBlock.set(block, [item])
-    }
-  /** What the kin of a block tell of the same other block, as late as the block would read. */
-  const besides = (block: Block, other: Block): (readonly Reading[])[] =>
-    byBlock.get(other)!.flatMap((item) => {
-      const isOne = item.other === other
-      const kin = isOne ? item.one : item.other
-      if (kin.source === block.source || !isKin(kin, block) || !areNear(kin, block)) return []
-      return [
-        isOne ? item.readings : item.readings.map((reading) => ({ ...reading, offset: -reading.offset })),
-      ]
-    })
-  const isTold = ({ offset, pairs }: Reading, told: readonly (readonly Reading[])[], sign: number): boolean =>
-    told.length === 0 ||
-    Math.abs(offset) <= sameHourSeconds ||
-    told
-      .flat()
-      .filter((reading) => Math.abs(reading.offset - sign * offset) <= sameSeconds)
-      .reduce((sum, reading) => sum + reading.pairs, pairs) >= leastOfKin
-  return evidence.map((item) => {
-    const [one, other] = [besides(item.one, item.other), besides(item.other, item.one)]
-    if (one.length + other.length === 0) return item
-    const told = without(item, (reading) => !isTold(reading, one, 1) || !isTold(reading, other, -1))
-    return beside(told, [
-      ...one.flat(),
-      ...other.flat().map((reading) => ({ ...reading, offset: -reading.offset })),
-    ])
-  })
+  const families = new Set(lists.map(([first]) => sources[first!.source]!.family))
+  return families.size < lists.length ? besideKin(evidence, isKin) : evidence
 }

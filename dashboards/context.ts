@@ -10,25 +10,49 @@ import {
 import type { Api } from './api.ts'
 import type { ChartOptions } from './charts/chart.ts'
 
+/** How the reader left a table: sorted by which column, and how many rows are shown. */
+export interface TableReading {
+  by: string
+  isDown: boolean
+  shown: number
+}
+
 /** What a page is drawn from: the warehouse and the address, and how to make links to other views of it. */
 export class Context {
   readonly api: Api
   readonly address: Address
   private readonly follow: (link: string) => void
-  constructor(api: Api, address: Address, follow: (link: string) => void = () => undefined) {
+  private readonly readings: Map<string, TableReading>
+  constructor(
+    api: Api,
+    address: Address,
+    follow: (link: string) => void = () => undefined,
+    readings = new Map<string, TableReading>(),
+  ) {
     this.api = api
     this.address = address
     this.follow = follow
+    this.readings = readings
   }
 
-  /** For an answer of its own: what it asks is not mixed with what others ask. */
-  own(): Context {
-    return new Context(this.api, this.address, this.follow)
+  /**
+   * For an answer of its own: what it asks is not mixed with what others ask.
+   * @param readings how its tables were left when they were drawn before.
+   */
+  own(readings = this.readings): Context {
+    return new Context(this.api, this.address, this.follow, readings)
+  }
+
+  /** How the table under this caption was left; what its reader does to it is kept here for when it is drawn again. */
+  reading(caption: string, shown: number): TableReading {
+    const reading = this.readings.get(caption) ?? { by: '', isDown: false, shown }
+    this.readings.set(caption, reading)
+    return reading
   }
 
   /** The same page narrowed further. */
   narrowed(change: AddressChange): Context {
-    return new Context(this.api, changeAddress(this.address, change), this.follow)
+    return new Context(this.api, changeAddress(this.address, change), this.follow, this.readings)
   }
 
   /** Opens the address with the change made to it. */

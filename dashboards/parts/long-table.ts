@@ -22,7 +22,8 @@ const step = 100
 export async function longTable(spec: LongTableSpec, context: Context): Promise<HTMLElement> {
   const { api, filters } = context
   context.asked.add(spec.query)
-  const start = await api.rowsFrom(spec.query, filters, first, 0, spec.more)
+  const reading = context.reading(spec.caption, first)
+  const start = await api.rowsFrom(spec.query, filters, reading.shown, 0, spec.more)
   if (!start.rows.length) return empty(spec.none)
   const body = h('tbody')
   const more = h('div', { class: 'more' })
@@ -32,6 +33,7 @@ export async function longTable(spec: LongTableSpec, context: Context): Promise<
   function add(part: { rows: Row[]; isMore: boolean }): void {
     const from = body.rows.length
     body.append(...part.rows.map((row) => bodyRow(row, spec, context)))
+    reading.shown = Math.max(first, body.rows.length)
     const button = h('button', { type: 'button', class: 'plain', onclick: () => void next() }, 'Show more')
     more.replaceChildren(...(part.isMore ? [button] : []), file)
     if (from) body.rows[from]?.querySelector<HTMLElement>('a, button')?.focus()

@@ -1,4 +1,4 @@
-import type { Context } from '../context.ts'
+import type { Context, TableReading } from '../context.ts'
 import { append, type Child, h } from '../h.ts'
 import type { Page, Section } from '../page.ts'
 import { failed, loading, missing } from './states.ts'
@@ -9,6 +9,8 @@ export class Sections {
   private readonly slots: { section: Section; body: HTMLElement; turn: number }[]
 
   private readonly lead = h('div', { class: 'lead-in' })
+  /** How the reader left the tables of this page: news draws them again as they were left. */
+  private readonly readings = new Map<string, TableReading>()
   private readonly page: Page
 
   constructor(page: Page) {
@@ -55,7 +57,7 @@ export class Sections {
     const lacking = slot.section.needs.filter((name) => !context.api.has(name))
     const part = document.createElement('div')
     try {
-      const own = context.own()
+      const own = context.own(this.readings)
       const answer = lacking.length ? missing(lacking) : await slot.section.answer(own)
       append(part, [leftOutNote(own), answer])
     } catch (error) {
@@ -67,10 +69,9 @@ export class Sections {
   }
 }
 
-/** Puts new content in place of the old; what has an identifier keeps the focus, stays unfolded and stays chosen. */
+/** Puts new content in place of the old: the focus stays, and what has an identifier stays unfolded and stays chosen. */
 function replace(body: HTMLElement, part: HTMLElement): void {
-  const held = document.activeElement
-  const focused = held && body.contains(held) ? held.id : ''
+  const placeOfFocus = focusIn(body)
   const unfolded = [...body.querySelectorAll<HTMLDetailsElement>('details[id]')]
     .filter((one) => one.open)
     .map((one) => one.id)
@@ -82,7 +83,19 @@ function replace(body: HTMLElement, part: HTMLElement): void {
   }
   for (const id of unfolded) part.querySelector(`#${CSS.escape(id)}`)?.setAttribute('open', '')
   body.replaceChildren(...part.childNodes)
-  if (focused) document.getElementById(focused)?.focus({ preventScroll: true })
+  placeOfFocus?.()?.focus({ preventScroll: true })
+}
+
+/** Finds what has the focus within an element again once its content is new: by its identifier, else by its kind and text. */
+function focusIn(body: HTMLElement): (() => HTMLElement | null) | null {
+  const held = document.activeElement
+  if (!(held instanceof HTMLElement) || !body.contains(held)) return null
+  const { id, tagName, textContent } = held
+  if (id) return () => document.getElementById(id)
+  const alike = (): HTMLElement[] =>
+    [...body.querySelectorAll<HTMLElement>(tagName)].filter((one) => one.textContent === textContent)
+  const place = alike().indexOf(held)
+  return () => alike()[place] ?? null
 }
 
 /** Says it when an answer could not be narrowed as the reader asked. */

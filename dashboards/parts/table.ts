@@ -18,7 +18,7 @@ const step = 200
 /** A table as printed almanacs set them: rules above and below, air after every fifth row, figures in columns. */
 export function table(rows: readonly object[], spec: SortedTableSpec, context: Context): HTMLElement {
   const list = rows as readonly Row[]
-  const state = { by: '', isDown: false, limit: spec.limit ?? defaultLimit }
+  const state = context.reading(spec.caption, spec.limit ?? defaultLimit)
   const body = h('tbody')
   const more = h('div', { class: 'more' })
   const heads = headCells(
@@ -31,17 +31,22 @@ export function table(rows: readonly object[], spec: SortedTableSpec, context: C
   function sortBy(name: string): void {
     state.isDown = state.by === name ? !state.isDown : measureOf(shownAs(name)) !== null
     state.by = name
+    mark()
+    fill()
+  }
+
+  function mark(): void {
     heads.forEach((cell, at) => {
-      if (spec.columns[at] === name) cell.setAttribute('aria-sort', state.isDown ? 'descending' : 'ascending')
+      if (spec.columns[at] === state.by)
+        cell.setAttribute('aria-sort', state.isDown ? 'descending' : 'ascending')
       else cell.removeAttribute('aria-sort')
     })
-    fill()
   }
 
   function fill(): void {
     const sorted = state.by ? [...list].sort(by(state.by, state.isDown)) : list
-    body.replaceChildren(...sorted.slice(0, state.limit).map((row) => bodyRow(row, spec, context)))
-    const left = list.length - state.limit
+    body.replaceChildren(...sorted.slice(0, state.shown).map((row) => bodyRow(row, spec, context)))
+    const left = list.length - state.shown
     const next = `Show ${Math.min(left, step)} more of ${list.length.toLocaleString('en-US')}`
     const save = (): void => saveText(`${spec.name}.csv`, 'text/csv', csvOf(spec.columns, list))
     more.replaceChildren(
@@ -55,12 +60,13 @@ export function table(rows: readonly object[], spec: SortedTableSpec, context: C
   }
 
   function showMore(): void {
-    const from = state.limit
-    state.limit += step
+    const from = state.shown
+    state.shown += step
     fill()
     body.rows[from]?.querySelector<HTMLElement>('a, button')?.focus()
   }
 
+  mark()
   fill()
   return tableBlock(spec.caption, heads, body, more)
 }

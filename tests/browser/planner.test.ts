@@ -42,6 +42,16 @@ const visit = async (page: Page, name: string, search = ''): Promise<void> => {
   await page.goto('about:blank')
   await page.goto(`${served.url}/?${search}#/${name}`)
   await settled(page)
+  await caughtUp(page)
+}
+/** Waits until the page shows what the warehouse holds: news of a change draws it again. */
+const caughtUp = async (page: Page): Promise<void> => {
+  const { fingerprint } = (await (await fetch(`${served.url}/api/status`)).json()) as { fingerprint: string }
+  await page.waitForFunction(
+    (start) => document.querySelector('#imprint code')?.textContent === start,
+    fingerprint.slice(0, 12),
+  )
+  await settled(page)
 }
 const rowsOf = async (question: string): Promise<Record<string, unknown>[]> => {
   const response = await fetch(`${served.url}/api/queries/${question}`)
@@ -247,6 +257,7 @@ describe.skipIf(!browser)('the keeper of the records', { timeout: 240_000 }, () 
     const text = await page.locator('dialog .outcome').innerText()
     await page.keyboard.press('Enter')
     await page.waitForFunction(() => !document.querySelector('dialog.small'))
+    await caughtUp(page)
     return text
   }
   const standing = async (name: string): Promise<number> =>
@@ -339,6 +350,41 @@ describe.skipIf(!browser)('the keeper of the records', { timeout: 240_000 }, () 
       await outcome()
       expect(await standing('findings')).toBe(expected)
     }
+  })
+
+  test('news of what another hand did leaves the tables sorted and unfolded as they are read, and the focus in place', async () => {
+    if (!isSample()) return
+    await visit(page, 'records')
+    const findings = page.locator('.table-block', { has: page.locator('caption', { hasText: 'Findings' }) })
+    const unfold = findings.getByRole('button', { name: /^Show \d+ more/ })
+    expect(await findings.locator('tbody tr').count()).toBe(25)
+    await unfold.click()
+    const header = findings.getByRole('button', { name: 'Severity' })
+    await header.press('Enter')
+    const rows = await findings.locator('tbody tr').count()
+    expect(rows).toBeGreaterThan(25)
+    const drops = page.locator('.table-block', { has: page.locator('caption', { hasText: 'every purpose' }) })
+    await drops.getByRole('button', { name: 'Show more' }).click()
+    await drops.locator('tbody tr').nth(100).waitFor()
+    await header.focus()
+    const made = await fetch(`${served.url}/api/amendments`, {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/json' },
+      body: JSON.stringify({
+        action: 'invoice-note',
+        payload: { contract: 'ZY-26-A', invoice: 'INV-A-2606', line: '1', state: 'disputed' },
+        reason: 'Answer awaited',
+        by: 'R. Alder',
+      }),
+    })
+    expect(made.ok).toBe(true)
+    const { amendment_no } = (await made.json()) as { amendment_no: number }
+    await page.locator(`#undo-${amendment_no}`).waitFor()
+    await caughtUp(page)
+    expect(await findings.locator('tbody tr').count()).toBe(rows)
+    expect(await findings.locator('th[aria-sort=ascending]').innerText()).toContain('severity')
+    expect(await drops.locator('tbody tr').count()).toBe(125)
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('severity')
   })
 
   test('a closed season is opened again', async () => {

@@ -22,7 +22,10 @@ let open: { page: Page; sections: Sections } | null = null
 
 const bar = new FilterBar((change) => go(change))
 const intake = new Intake(api, () => void renew())
-const panel = new EvidencePanel(() => go({ evidence: null }))
+const panel = new EvidencePanel(
+  () => go({ evidence: null }),
+  (evidence) => rename(evidence),
+)
 let pages: readonly PageEntry[] = pagesOfTheBook
 let index = thumbIndex(pages)
 
@@ -33,6 +36,13 @@ function go(change: AddressChange): void {
 function follow(link: string): void {
   const before = address
   history.pushState(null, '', link)
+  void show(before)
+}
+
+/** The record that the address names has another name by now. */
+function rename(evidence: string): void {
+  const before = address
+  history.replaceState(null, '', writeAddress(changeAddress(address, { evidence })))
   void show(before)
 }
 

@@ -18,7 +18,11 @@ export function signedForm(spec: SignedForm): HTMLFormElement {
   const button = h('button', { type: 'submit' }, spec.submit)
   const form = h(
     'form',
-    { class: 'signed', onsubmit: (event) => void submit(event) },
+    {
+      class: 'signed',
+      onsubmit: (event) => void submit(event),
+      oninput: () => form.removeAttribute('data-sent'),
+    },
     h(
       'fieldset',
       {},
@@ -61,6 +65,7 @@ export function signedForm(spec: SignedForm): HTMLFormElement {
     try {
       await spec.send(data, reason, by)
       message.textContent = 'Recorded.'
+      form.dataset.sent = 'yes'
       spec.done()
     } catch (error) {
       message.textContent =

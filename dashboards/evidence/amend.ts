@@ -60,7 +60,8 @@ function fieldForm(observations: readonly Observation[], context: Context, done:
     suggest()
   }
   function suggest(): void {
-    value.value = textOf(chosen().values[field.value] ?? null)
+    value.defaultValue = textOf(chosen().values[field.value] ?? null)
+    value.value = value.defaultValue
   }
   fill()
   return signedForm({

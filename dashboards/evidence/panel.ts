@@ -1,3 +1,4 @@
+import { Problem } from '../api.ts'
 import type { Context } from '../context.ts'
 import { append, type Child, h } from '../h.ts'
 import { failed, loading } from '../parts/states.ts'
@@ -11,20 +12,26 @@ import type { Evidence } from './types.ts'
 
 /**
  * The side panel: what stands behind one record. A modal dialog, so the page behind is out of reach of Tab
- * and of screen readers, Escape closes it, and the focus returns to the link that opened it.
+ * and of screen readers, Escape closes it, and the focus returns to the link that opened it. News draws it again, unless
+ * somebody is writing in it; a record that has another name since is followed through its lines.
  */
 export class EvidencePanel {
   private readonly dialog = h('dialog', { class: 'panel', 'aria-labelledby': 'evidence-title' })
   private shown = ''
+  private standing: Evidence | null = null
   private opener: Element | null = null
   private readonly onClose: () => void
+  private readonly onRenamed: (reference: string) => void
 
-  constructor(onClose: () => void) {
+  constructor(onClose: () => void, onRenamed: (reference: string) => void) {
     this.onClose = onClose
+    this.onRenamed = onRenamed
     this.dialog.addEventListener('close', () => {
       if (this.shown) this.onClose()
       this.shown = ''
-      if (this.opener instanceof HTMLElement || this.opener instanceof SVGElement) this.opener.focus()
+      this.standing = null
+      const opener = this.opener?.isConnected ? this.opener : sameLink(this.opener)
+      if (opener instanceof HTMLElement || opener instanceof SVGElement) opener.focus()
     })
     this.dialog.addEventListener('click', (event) => {
       if (event.target === this.dialog) this.dialog.close()
@@ -42,6 +49,10 @@ export class EvidencePanel {
     }
     const view = `${reference} ${context.address.units} ${context.address.zone}`
     if (this.shown === view && !again) return
+    if (this.shown === view && isWrittenIn(this.dialog)) {
+      this.sayChanged(context)
+      return
+    }
     this.shown = view
     const [kind = '', ...rest] = reference.split(':')
     const id = rest.join(':')
@@ -57,14 +68,53 @@ export class EvidencePanel {
         return
       }
       const evidence = await context.api.evidence<Evidence>(kind, id)
-      if (this.shown === view) this.fill(evidence.title, bodyOf(evidence, context))
+      if (this.shown !== view) return
+      this.standing = evidence
+      this.fill(evidence.title, bodyOf(evidence, context))
     } catch (error) {
-      if (this.shown === view)
+      const name =
+        error instanceof Problem && error.status === 404 ? await this.newName(kind, id, context) : null
+      if (this.shown !== view) return
+      if (name) this.onRenamed(`${kind}:${name}`)
+      else
         this.fill(
           `${kind} ${id}`,
           failed(error, () => void this.follow(context, true)),
         )
     }
+  }
+
+  /** What the record that stood here is called now: a corrected time or a merge gives it another name. */
+  private async newName(kind: string, id: string, context: Context): Promise<string | null> {
+    const { standing } = this
+    const line = standing?.kind === kind && standing.id === id ? standing.observations[0] : undefined
+    if (!line) return null
+    const evidence = await context.api.evidence<Evidence>('obs', line.obs).catch(() => null)
+    return evidence?.related.find((one) => one.kind === kind)?.id ?? null
+  }
+
+  private sayChanged(context: Context): void {
+    const body = this.dialog.querySelector('.panel-body')
+    if (!body || body.querySelector('.left-out')) return
+    body.prepend(
+      h(
+        'p',
+        { class: 'left-out', role: 'status' },
+        'The records have changed since this was opened. ',
+        h(
+          'button',
+          {
+            type: 'button',
+            class: 'plain',
+            onclick: () => {
+              this.shown = ''
+              void this.follow(context, true)
+            },
+          },
+          'Show what stands now',
+        ),
+      ),
+    )
   }
 
   private fill(title: string, body: Child): void {
@@ -87,6 +137,19 @@ export class EvidencePanel {
     )
     if (this.dialog.open) close.focus()
   }
+}
+
+/** The page may have been drawn again meanwhile: the link that leads where the old one led. */
+function sameLink(opener: Element | null): Element | null {
+  const href = opener?.getAttribute('href')
+  return href ? document.querySelector(`main a[href="${CSS.escape(href)}"]`) : null
+}
+
+/** Whether a form holds what somebody wrote and has not sent. */
+function isWrittenIn(element: HTMLElement): boolean {
+  return [...element.querySelectorAll<HTMLInputElement>('form:not([data-sent]) input')].some(
+    (input) => input.value !== input.defaultValue || input.checked !== input.defaultChecked,
+  )
 }
 
 function bodyOf(evidence: Evidence, context: Context): Child {

@@ -22,11 +22,15 @@ export function ownPage(info: QueryInfo): Page {
 
 const sentence = (grain: string): string => `${grain.charAt(0).toUpperCase()}${grain.slice(1)}`
 
+/** What was asked for last, by question: it outlives a new answer, as when the warehouse changes. */
+const asked = new Map<string, Record<string, string>>()
+
 /** The filters of the page narrow it where it takes them; what else it takes is asked for over it. */
 async function answer(info: QueryInfo, context: Context): Promise<Child> {
   const more = info.params.filter((name) => !isFilter(name) && name !== 'as_of')
   const host = h('div')
-  const given: Record<string, string> = {}
+  const given = asked.get(info.name) ?? {}
+  asked.set(info.name, given)
   const draw = async (): Promise<void> => {
     const columns = info.columns.length
       ? info.columns.map((column) => column.name)
@@ -50,7 +54,9 @@ async function answer(info: QueryInfo, context: Context): Promise<Child> {
   const form = h(
     'form',
     { class: 'faces chosen' },
-    more.map((name) => h('label', {}, `${name.replaceAll('_', ' ')} `, h('input', { name }))),
+    more.map((name) =>
+      h('label', {}, `${name.replaceAll('_', ' ')} `, h('input', { name, value: given[name] ?? '' })),
+    ),
     h('button', { type: 'submit', class: 'plain' }, 'Ask'),
   )
   const message = h('p', { class: 'left-out', role: 'status' })

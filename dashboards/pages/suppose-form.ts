@@ -51,7 +51,7 @@ export function supposeForm(rows: readonly Due[], context: Context): HTMLElement
   const parts = [...new Map(rows.filter((row) => row.kind !== 'tank').map((row) => [row.item, row])).values()]
   const what = h(
     'select',
-    { id: 'suppose-what' },
+    { id: 'suppose-what', 'data-kept': true },
     h(
       'optgroup',
       { label: 'Planned work' },

@@ -126,12 +126,19 @@ function passedSince(rows: readonly Due[], context: Context): Child {
 /** The due list in groups: by tank, how it stands, task, or kind of part. */
 function dueGroups(rows: readonly Due[], context: Context): HTMLElement {
   const host = h('div')
-  const all = h('input', { type: 'checkbox', id: 'due-all-limits', onchange: () => show() })
+  const all = h('input', {
+    type: 'checkbox',
+    id: 'due-all-limits',
+    'data-kept': true,
+    onchange: () => show(),
+  })
   function show(): void {
     const kept = all.checked ? rows : rows.filter((row) => row.governs !== false)
+    const by = host.querySelector<HTMLOptionElement>('#due-by option:checked')?.textContent
     host.replaceChildren(
       grouped(kept, {
         name: 'due',
+        ...(by ? { by } : {}),
         groupings: [
           { label: 'tank', of: (row) => row.tank },
           { label: 'status', of: (row) => row.status },

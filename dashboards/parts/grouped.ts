@@ -10,6 +10,8 @@ export interface GroupedSpec<R> {
   /** Begins the identifiers, by which groups stay unfolded when the page is drawn again. */
   readonly name: string
   readonly groupings: readonly Grouping<R>[]
+  /** Label of the grouping to begin with, if not the first. */
+  readonly by?: string
   /** Which group comes first; by the rows in it. */
   readonly rank: (rows: readonly R[]) => string
   /** The line that stands for the group while it is folded. */
@@ -24,7 +26,7 @@ export function grouped<R>(rows: readonly R[], spec: GroupedSpec<R>): HTMLElemen
   const select = h(
     'select',
     { id: `${spec.name}-by`, 'data-kept': true, onchange: () => show() },
-    spec.groupings.map(({ label }, at) => h('option', { value: at }, label)),
+    spec.groupings.map(({ label }, at) => h('option', { value: at, selected: label === spec.by }, label)),
   )
   function show(): void {
     const { of } = spec.groupings[Number(select.value)]!

@@ -69,12 +69,22 @@ export class Sections {
   }
 }
 
-/** Puts new content in place of the old: the focus stays, and what has an identifier stays unfolded and stays chosen. */
+/**
+ * Puts new content in place of the old: the focus stays, and what has an identifier stays unfolded, chosen
+ * and written.
+ */
 function replace(body: HTMLElement, part: HTMLElement): void {
   const placeOfFocus = focusIn(body)
   const unfolded = [...body.querySelectorAll<HTMLDetailsElement>('details[id]')]
     .filter((one) => one.open)
     .map((one) => one.id)
+  for (const old of body.querySelectorAll<HTMLInputElement>('input[id]')) {
+    const now = part.querySelector<HTMLInputElement>(`input#${CSS.escape(old.id)}`)
+    if (!now || (old.value === old.defaultValue && old.checked === old.defaultChecked)) continue
+    now.value = old.value
+    now.checked = old.checked
+    if ('kept' in old.dataset) now.dispatchEvent(new Event('change'))
+  }
   for (const old of body.querySelectorAll<HTMLSelectElement>('select[data-kept]')) {
     const now = part.querySelector<HTMLSelectElement>(`#${CSS.escape(old.id)}`)
     if (!now || now.value === old.value || ![...now.options].some((one) => one.value === old.value)) continue

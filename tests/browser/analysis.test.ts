@@ -56,8 +56,6 @@ const rowsOf = async (query: string): Promise<Record<string, string | number | n
 const title = (chart: string): Promise<string> =>
   page.locator(`[data-chart="${chart}"] h3`).first().innerText()
 const section = (question: string) => page.locator('section.question', { hasText: question })
-/** The machine may be busy. */
-const eventually = <T>(what: () => T) => expect.poll(what, { timeout: 60_000 })
 const numberIn = (text: string): number => Number(text.replaceAll(',', ''))
 
 describe.skipIf(!browser)('analysis in the browser', { timeout: 240_000 }, () => {
@@ -143,7 +141,7 @@ describe.skipIf(!browser)('analysis in the browser', { timeout: 240_000 }, () =>
       .poll(() => title('productivity-curve'))
       .toContain(`25\u00a0NM nearer would give ${gallons(25, 0)}\u00a0gal/h`)
     await page.locator('input[name=choice-nearer]').fill('0')
-    await eventually(() => title('productivity-curve')).not.toContain('would give')
+    await expect.poll(() => title('productivity-curve')).not.toContain('would give')
     expect(await violations(page)).toEqual([])
   })
 
@@ -151,15 +149,15 @@ describe.skipIf(!browser)('analysis in the browser', { timeout: 240_000 }, () =>
     await visit('effectiveness')
     const part = section('Did one group of drops')
     await part.locator('select[name=choice-by]').selectOption('class')
-    await eventually(() => part.locator('select[name=choice-one] option').count()).toBe(5)
+    await expect.poll(() => part.locator('select[name=choice-one] option').count()).toBe(5)
     await part.locator('select[name=choice-one]').selectOption('large')
     await part.locator('select[name=choice-other]').selectOption('medium')
     const [, row] = await rowsOf('outcome-comparison?by=class&one=large&other=medium')
     const points = Math.round(100 * Number(row!.difference))
-    await eventually(() => title('outcome-success-differences')).toContain(`${points} points`)
+    await expect.poll(() => title('outcome-success-differences')).toContain(`${points} points`)
     expect(await title('outcome-success-differences')).toContain('medium')
     await part.locator('select[name=choice-other]').selectOption('large')
-    await eventually(() => part.innerText()).toContain('Choose two groups that differ.')
+    await expect.poll(() => part.innerText()).toContain('Choose two groups that differ.')
     expect(opened.complaints).toEqual([])
   })
 
@@ -175,7 +173,7 @@ describe.skipIf(!browser)('analysis in the browser', { timeout: 240_000 }, () =>
     expect(await drift.locator('.lead').innerText()).toContain(`over ${watched} drops watched`)
     expect(await drift.locator('figure.chart').count()).toBe(4)
     await drift.locator('select').selectOption(String(effect!.tank))
-    await eventually(() => drift.locator('figure.chart').count()).toBe(1)
+    await expect.poll(() => drift.locator('figure.chart').count()).toBe(1)
     expect(await drift.locator('.ground svg').textContent()).toContain('adjusted')
     const traces = section('How do the releases run out')
     expect(await traces.locator('h3').innerText()).toMatch(
@@ -214,11 +212,11 @@ describe.skipIf(!browser)('analysis in the browser', { timeout: 240_000 }, () =>
     await page.locator('input[name=least]').fill('35')
     await page.keyboard.press('Enter')
     const many = every.filter((row) => Number(row.drops) >= 35).length
-    await eventually(() => page.locator('tbody').first().locator('tr').count()).toBe(many)
+    await expect.poll(() => page.locator('tbody').first().locator('tr').count()).toBe(many)
     expect(await page.getByRole('link', { name: 'CSV of all' }).getAttribute('href')).toContain('least=35')
     await page.locator('input[name=least]').fill('many')
     await page.keyboard.press('Enter')
-    await eventually(() => page.locator('main [role=status]').innerText()).not.toBe('')
+    await expect.poll(() => page.locator('main [role=status]').innerText()).not.toBe('')
     expect(await violations(page)).toEqual([])
     // A filter of the page narrows it where it takes it.
     await visit('query/many-drops', '?aircraft=N802ZY')

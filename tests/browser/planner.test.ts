@@ -265,6 +265,22 @@ describe.skipIf(!browser)('the keeper of the records', { timeout: 240_000 }, () 
       name
     ]!
 
+  /** Another hand writes a note. @returns its number. */
+  const noteOnLine = async (line: string): Promise<number> => {
+    const made = await fetch(`${served.url}/api/amendments`, {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/json' },
+      body: JSON.stringify({
+        action: 'invoice-note',
+        payload: { contract: 'ZY-26-A', invoice: 'INV-A-2606', line, state: 'disputed' },
+        reason: 'Answer awaited',
+        by: 'R. Alder',
+      }),
+    })
+    expect(made.ok).toBe(true)
+    return ((await made.json()) as { amendment_no: number }).amendment_no
+  }
+
   test('a name in quarantine is cured by an alias, and the amendment is taken back', async () => {
     if (!isSample()) return
     const waiting = await standing('quarantined')
@@ -367,24 +383,77 @@ describe.skipIf(!browser)('the keeper of the records', { timeout: 240_000 }, () 
     await drops.getByRole('button', { name: 'Show more' }).click()
     await drops.locator('tbody tr').nth(100).waitFor()
     await header.focus()
-    const made = await fetch(`${served.url}/api/amendments`, {
-      method: 'POST',
-      headers: { 'Content-Type': 'application/json' },
-      body: JSON.stringify({
-        action: 'invoice-note',
-        payload: { contract: 'ZY-26-A', invoice: 'INV-A-2606', line: '1', state: 'disputed' },
-        reason: 'Answer awaited',
-        by: 'R. Alder',
-      }),
-    })
-    expect(made.ok).toBe(true)
-    const { amendment_no } = (await made.json()) as { amendment_no: number }
-    await page.locator(`#undo-${amendment_no}`).waitFor()
+    const amendment = await noteOnLine('1')
+    await page.locator(`#undo-${amendment}`).waitFor()
     await caughtUp(page)
     expect(await findings.locator('tbody tr').count()).toBe(rows)
     expect(await findings.locator('th[aria-sort=ascending]').innerText()).toContain('severity')
     expect(await drops.locator('tbody tr').count()).toBe(125)
     expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('severity')
+  })
+
+  test('news does not take away what is being supposed or ticked', async () => {
+    if (!isSample()) return
+    await visit(page, 'what-if', 'tank=TX-101')
+    const [perDay, what] = [page.locator('#suppose-per-day'), page.locator('#suppose-what')]
+    await perDay.fill('7')
+    await page.locator('#suppose-on').fill('2026-12-24')
+    await what.selectOption({ index: 1 })
+    const part = await what.inputValue()
+    await noteOnLine('2')
+    await caughtUp(page)
+    expect(await perDay.inputValue()).toBe('7')
+    expect(await page.locator('#suppose-on').inputValue()).toBe('2026-12-24')
+    expect(await what.inputValue()).toBe(part)
+    await visit(page, 'tanks')
+    await page.locator('#due-by').selectOption({ label: 'status' })
+    await page.locator('#due-all-limits').check()
+    expect(await page.locator('#due-by option:checked').innerText()).toBe('status')
+    const ticked = await page.locator('#due-all-limits').elementHandle()
+    await noteOnLine('3')
+    await page.waitForFunction((element) => !element?.isConnected, ticked)
+    await settled(page)
+    expect(await page.locator('#due-all-limits').isChecked()).toBe(true)
+    expect(await page.locator('#due-by option:checked').innerText()).toBe('status')
+  })
+
+  test('a record that a correction gives another name is followed, there and back', async () => {
+    if (!isSample()) return
+    const [drop] = await rowsOf('drops?limit=1')
+    const id = String(drop!.drop)
+    const time = new Date(Date.parse(String(drop!.dropped_at)) + 90_000).toISOString()
+    const { observations } = (await (await fetch(`${served.url}/api/evidence/drop/${id}`)).json()) as {
+      observations: { obs_no: number }[]
+    }
+    await visit(page, 'records', `evidence=drop:${id}`)
+    const part = page.locator('.amend details', { hasText: 'Set a field' }).first()
+    await part.locator('summary').press('Enter')
+    await part.locator('select[name=obs]').selectOption(String(observations[0]!.obs_no))
+    await part.locator('select[name=field]').selectOption('dropped_at')
+    await part.locator('input[name=value]').fill(time)
+    await part.locator('input[name=reason]').fill('The clock was read wrongly')
+    await part.locator('input[name=by]').fill('R. Planner')
+    await part.locator('button[type=submit]').press('Enter')
+    await page.waitForURL((url) => !url.search.includes(encodeURIComponent(id)) && !url.search.includes(id))
+    const title = page.locator('#evidence-title')
+    await expect.poll(() => title.innerText()).toContain(time.slice(11, 19))
+    const [amendment] = await rowsOf('amendments?limit=1')
+    const undone = await fetch(`${served.url}/api/amendments`, {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/json' },
+      body: JSON.stringify({
+        action: 'undo',
+        payload: { amendment_no: amendment!.amendment_no },
+        reason: 'It was right',
+        by: 'R. Planner',
+      }),
+    })
+    expect(undone.ok).toBe(true)
+    await page.waitForURL((url) => decodeURIComponent(url.search).includes(`drop:${id}`))
+    await expect.poll(() => title.innerText()).not.toContain(time.slice(11, 19))
+    await caughtUp(page)
+    await page.locator('dialog .close').press('Enter')
+    await page.waitForFunction(() => !document.querySelector('dialog[open]'))
   })
 
   test('a closed season is opened again', async () => {

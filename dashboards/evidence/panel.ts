@@ -94,9 +94,9 @@ export class EvidencePanel {
   }
 
   private sayChanged(context: Context): void {
-    const body = this.dialog.querySelector('.panel-body')
-    if (!body || body.querySelector('.left-out')) return
-    body.prepend(
+    const header = this.dialog.querySelector('header')
+    if (!header || header.querySelector('.left-out')) return
+    header.append(
       h(
         'p',
         { class: 'left-out', role: 'status' },

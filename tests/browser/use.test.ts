@@ -257,6 +257,31 @@ describe.skipIf(!browser)('in the browser', { timeout: 120_000 }, () => {
     await page.waitForFunction((old) => document.querySelector('#imprint code')?.textContent !== old, before)
   })
 
+  test('news does not take away what is being written in the evidence; it is drawn again when asked, or once sent', async () => {
+    fixture.amendments.length = 0
+    await page.goto('about:blank')
+    await page.goto(at(`?evidence=drop:${someDrop}`, 'records'))
+    const part = page.locator('.amend details', { hasText: 'Leave it out' }).first()
+    await part.locator('summary').click()
+    const reason = part.locator('input[name=reason]')
+    await reason.fill('The crew says it')
+    const news = page.locator('dialog [role=status]', { hasText: 'The records have changed' })
+    fixture.change()
+    await news.waitFor()
+    expect(await reason.inputValue()).toBe('The crew says it')
+    expect(await violations(page)).toEqual([])
+    await news.getByRole('button').click()
+    await news.waitFor({ state: 'detached' })
+    await page.locator('.amend details[open]').waitFor({ state: 'detached' })
+    await part.locator('summary').click()
+    await reason.fill('The crew says it')
+    await part.locator('input[name=by]').fill('R. Planner')
+    await part.locator('button[type=submit]').click()
+    await page.locator('.amend details[open]').waitFor({ state: 'detached' })
+    expect(fixture.amendments.length).toBe(1)
+    expect(await news.count()).toBe(0)
+  })
+
   test('a question that fails or is not on record leaves the others standing', async () => {
     fixture.hide.add('turnarounds')
     fixture.broken.add('meter-bias')

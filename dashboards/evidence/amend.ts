@@ -3,6 +3,7 @@ import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
 import { textOf } from '../rows.ts'
 import { eventFields } from './fields.ts'
+import { mergeForm } from './merge-form.ts'
 import type { Evidence, Observation } from './types.ts'
 
 const events = new Set(['drop', 'load', 'flight', 'offload'])
@@ -25,7 +26,7 @@ export function amendForms(evidence: Evidence, context: Context): Child {
         done,
       }),
     ],
-    ['Merge with another', mergeForm(kind, numbers, context, done)],
+    ['Merge with another', mergeForm(evidence, context, done)],
   ]
   if (observations.length > 1) forms.push(['Split into two', splitForm(kind, observations, context, done)])
   return h(
@@ -80,41 +81,6 @@ function fieldForm(observations: readonly Observation[], context: Context, done:
         reason,
         by,
       ),
-    done,
-  })
-}
-
-function mergeForm(
-  kind: string,
-  numbers: readonly number[],
-  context: Context,
-  done: () => void,
-): HTMLElement {
-  return signedForm({
-    title: 'The two records are one event',
-    submit: 'Merge',
-    fields: [
-      h(
-        'label',
-        {},
-        `The other ${kind}`,
-        h('input', {
-          name: 'other',
-          required: true,
-          placeholder: `${kind.charAt(0).toUpperCase()}-…`,
-          autocomplete: 'off',
-        }),
-      ),
-    ],
-    async send(data, reason, by) {
-      const other = await context.api.evidence<Evidence>(kind, String(data.get('other')).trim())
-      await context.api.amend(
-        'merge',
-        { kind, obs: [...numbers, ...other.observations.map((observation) => observation.obs_no)] },
-        reason,
-        by,
-      )
-    },
     done,
   })
 }

@@ -221,7 +221,7 @@ function bodyOf(evidence: Evidence, context: Context): Child {
                   'li',
                   {},
                   h('a', { href: context.evidence(item.kind, item.id) }, item.label),
-                  h('small', {}, ` ${item.kind}`),
+                  item.label.startsWith(item.kind) ? null : h('small', {}, ` ${item.kind}`),
                 ),
               ),
           ),

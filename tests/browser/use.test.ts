@@ -151,14 +151,24 @@ describe.skipIf(!browser)('in the browser', { timeout: 120_000 }, () => {
 
   test('a record is left out, merged and split from its evidence', async () => {
     fixture.amendments.length = 0
-    const other = String(drops[4]!.drop)
+    const place = drops.findIndex((row, at) => drops[at + 1]?.flight === row.flight)
+    const [one, other] = [String(drops[place]!.drop), String(drops[place + 1]!.drop)]
     for (const [title, act] of [
       ['Leave it out', async () => undefined],
-      ['Merge', async () => page.locator('input[name=other]').fill(other)],
+      [
+        'Merge',
+        async () => {
+          const near = page.locator('select[name=near]')
+          expect(await page.getByLabel('The name of the other drop').isVisible()).toBe(false)
+          await near.selectOption('by name')
+          await page.getByLabel('The name of the other drop').waitFor()
+          await near.selectOption(other)
+        },
+      ],
       ['Split', async () => page.locator('input[name=apart]').first().check()],
     ] as const) {
       await page.goto('about:blank')
-      await page.goto(at(`?evidence=drop:${someDrop}`, 'records'))
+      await page.goto(at(`?evidence=drop:${one}`, 'records'))
       const part = page.locator('.amend details', { hasText: title }).first()
       await part.locator('summary').click()
       await act()

@@ -863,7 +863,7 @@ export function evidenceOf(kind: string, id: string): object {
     Object.entries(row ?? { [kind]: id }).map(([name, value]) => [
       name,
       value && typeof value === 'object' && 'time' in value
-        ? value.time
+        ? new Date(value.time).toISOString()
         : value && typeof value === 'object' && 'day' in value
           ? value.day
           : value,

@@ -2,6 +2,7 @@ import {
   type Evidence,
   type EvidenceKind,
   evidenceKinds,
+  nearRecord,
   type ObservationEvidence,
   readEvidence,
 } from '../evidence/index.ts'
@@ -26,9 +27,13 @@ export const evidenceCommand: Command = {
     const id = rest.join(' ')
     if (!kind || !id) throw new UsageError('name a kind and an id')
     const known = choose('a kind', kind, evidenceKinds)
-    const evidence = await withWarehouse(args, effects, (warehouse) => readEvidence(warehouse, known, id))
-    if (!evidence)
-      throw new CommandError(`there is no ${kind} ${id}; "gallonage ${listOf[known]}" lists them`)
+    const evidence = await withWarehouse(args, effects, async (warehouse) => {
+      const found = await readEvidence(warehouse, known, id)
+      if (found) return found
+      const near = await nearRecord(warehouse, known, id)
+      const hint = near ? `the nearest in time is ${near}` : `"gallonage ${listOf[known]}" lists them`
+      throw new CommandError(`there is no ${kind} ${id}; ${hint}`)
+    })
     effects.out(args.flag('json') ? `${JSON.stringify(evidence, null, 2)}\n` : evidenceText(evidence))
     return 0
   },

@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto'
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Catalogue } from '../catalogue/index.ts'
-import { readEvidence } from '../evidence/index.ts'
+import { nearRecord, readEvidence } from '../evidence/index.ts'
 import type { Amending } from '../intake/index.ts'
 import type { ReportKind } from '../report/index.ts'
 import { reportKinds } from '../report/kinds.ts'
@@ -133,6 +133,7 @@ async function serve(serving: Serving, effects: Effects): Promise<number> {
     status: () => statusOf(reader),
     version: effects.version,
     evidence: async (kind, id) => (isEvidenceKind(kind) ? readEvidence(reader, kind, id) : null),
+    nearRecord: (kind, id) => nearRecord(reader, kind, id),
     ingest: async (files) => {
       const report = await takeReceived(warehouse, files, effects)
       await tell()

@@ -4,6 +4,7 @@ import { eventEvidence } from './record.ts'
 import { thingEvidence } from './thing.ts'
 import type { Evidence } from './types.ts'
 
+export { nearRecord } from './near.ts'
 export { type Evidence, type ObservationEvidence, obsName, obsNumber } from './types.ts'
 
 export const evidenceKinds = [

@@ -18,6 +18,8 @@ export type ServerDeps = {
   status: () => Promise<Readonly<Record<string, unknown>>>
   /** Everything behind one record, or null when there is no such record. */
   evidence: (kind: string, id: string) => Promise<unknown | null>
+  /** What a record that is not there may be called now. */
+  nearRecord?: (kind: string, id: string) => Promise<string | null>
   /** Takes files in and brings every answer up to date; the answer is what `ingest --json` prints. */
   ingest: (files: readonly ReceivedFile[]) => Promise<unknown>
   /** Records an amendment and brings every answer up to date. @throws RequestRefused. */

@@ -43,9 +43,10 @@ export function evidenceRoute(deps: ServerDeps): (c: Context<ServerEnv>) => Prom
     if (isKnown(c.req.header('If-None-Match'), tag)) return notModified(tag)
     const found = await deps.evidence(kind, id)
     if (found === null || found === undefined) {
+      const near = await deps.nearRecord?.(kind, id)
       return problem(404, {
         kind: 'unknown-record',
-        detail: `there is no ${kind} ${id}; it may have another name since the last arrival`,
+        detail: `there is no ${kind} ${id}; it may have another name since the last arrival${near ? `: the nearest in time is ${near}` : ''}`,
       })
     }
     return c.json(found as object, 200, { ETag: tag, 'Cache-Control': 'private, no-cache' })

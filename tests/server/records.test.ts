@@ -182,7 +182,12 @@ describe('evidence and status', () => {
   })
 
   test('unknown ones are 404', async () => {
-    expect((await problemOf(await house.app.request('/api/evidence/drop/D-9'))).detail).toMatch(/no drop D-9/)
+    expect((await problemOf(await house.app.request('/api/evidence/drop/D-9'))).detail).toMatch(
+      /no drop D-9; it may have another name since the last arrival$/,
+    )
+    expect((await problemOf(await house.app.request('/api/evidence/drop/D-2'))).detail).toMatch(
+      /no drop D-2; it may have another name since the last arrival: the nearest in time is D-1$/,
+    )
     expect((await problemOf(await house.app.request('/api/evidence/drops/D-1'))).detail).toMatch(
       /did you mean drop\?/,
     )

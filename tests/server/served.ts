@@ -31,6 +31,7 @@ export async function served(more: Partial<ServerDeps> = {}): Promise<Served> {
       home_zone: null,
     }),
     evidence: async (kind, id) => (id === 'D-1' ? { kind, id, title: 'A drop' } : null),
+    nearRecord: async (_kind, id) => (id === 'D-2' ? 'D-1' : null),
     ingest: async (files) => {
       calls.push(['ingest', files.map((file) => [file.name, new TextDecoder().decode(file.bytes)])])
       fingerprint = `fp-${calls.length + 1}`

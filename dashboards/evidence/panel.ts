@@ -1,3 +1,5 @@
+import { amendmentText } from '../amendments/amendment-text.ts'
+import { undoButton } from '../amendments/undo.ts'
 import { Problem } from '../api.ts'
 import type { Context } from '../context.ts'
 import { append, type Child, h } from '../h.ts'
@@ -198,9 +200,11 @@ function bodyOf(evidence: Evidence, context: Context): Child {
               h(
                 'li',
                 {},
-                h('b', {}, `${amendment.amendment_no}. ${amendment.action}`),
-                ` by ${amendment.made_by}, ${timeText(amendment.made_at, context.address.zone)}: ${amendment.reason}`,
-                amendment.undone ? h('em', {}, ' (undone)') : null,
+                h('b', {}, `${amendment.amendment_no}. ${amendmentText({ ...amendment })}`),
+                ` by ${amendment.made_by}, ${timeText(amendment.made_at, context.address.zone)}: ${amendment.reason} `,
+                amendment.undone
+                  ? h('em', {}, '(undone)')
+                  : undoButton({ ...amendment }, context, 'in-evidence-'),
               ),
             ),
           ),

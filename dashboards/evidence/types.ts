@@ -38,6 +38,8 @@ export interface Amendment {
   made_by: string
   made_at: string
   reason: string
+  /** What it changes, as JSON. */
+  payload: string
   undone: boolean | number | null
 }
 /** Everything behind one record, down to file and line. */

@@ -185,6 +185,27 @@ describe.skipIf(!browser)('in the browser', { timeout: 120_000 }, () => {
     ])
   })
 
+  test('an amendment is taken back from the evidence that shows it', async () => {
+    fixture.amendments.length = 0
+    await page.goto('about:blank')
+    await page.goto(at(`?evidence=drop:${someDrop}`, 'records'))
+    expect(await page.locator('.amendments li').innerText()).toContain(
+      'drop: volume_gal is 1050 by R. Planner',
+    )
+    await page.locator('dialog.panel').getByRole('button', { name: 'Undo amendment 1' }).click()
+    const form = page.locator('dialog.small form')
+    await form.locator('input[name=reason]').fill('The ticket was right')
+    await form.locator('input[name=by]').fill('R. Planner')
+    expect(await violations(page)).toEqual([])
+    await form.getByRole('button', { name: 'Undo it' }).click()
+    await expect.poll(() => fixture.amendments.length).toBe(1)
+    expect(fixture.amendments[0]).toMatchObject({ action: 'undo', payload: { amendment_no: 1 } })
+    await page.locator('dialog.small .outcome p').first().waitFor()
+    await page.keyboard.press('Enter')
+    await page.waitForFunction(() => !document.querySelector('dialog.small'))
+    expect(await page.locator('dialog.panel[open]').count()).toBe(1)
+  })
+
   test('a finding is accepted, and an invoice line noted', async () => {
     fixture.amendments.length = 0
     await visit('', 'records')

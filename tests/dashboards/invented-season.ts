@@ -945,6 +945,7 @@ export function evidenceOf(kind: string, id: string): object {
             made_by: 'R. Planner',
             made_at: '2026-09-29T15:00:00Z',
             reason: 'Ticket misread',
+            payload: JSON.stringify({ obs_no: 1, kind: 'drop', field: 'volume_gal', value: '1050' }),
             undone: false,
           },
         ]

@@ -186,12 +186,26 @@ async function foldWhole(
   if (!areNew || !isLast) return foldRows(warehouse, kind, `WHERE ${own}`, () => true)
   const isOld = `${own} AND ${files.others}`
   const seen = await warehouse.columns(`
-    SELECT DISTINCT ident::VARCHAR AS ident FROM ${table}
-    WHERE ${isOld} AND ident IN (SELECT ident FROM ${table} WHERE ${own} AND ${files.own})`)
+    SELECT ident::VARCHAR AS ident, min(file_no) AS file_no FROM ${table}
+    WHERE ${isOld} AND ident IN (SELECT ident FROM ${table} WHERE ${own} AND ${files.own}) GROUP BY ident`)
+  const seenIn = seen.numbers('file_no')
   return foldRows(warehouse, kind, `WHERE ${own} AND ${files.own}`, () => true, {
     standing: await readRows(warehouse, kind, `WHERE ${isOld} AND fate = 'accepted'`),
-    seen: seen.text('ident').map((ident) => ident!),
+    seen: seen.text('ident').map((ident, i) => [ident!, seenIn[i]!] as const),
+    series: await seriesOf(warehouse, table, isOld),
   })
+}
+
+/** Pairs of files of which one repeats or replaces a row of the other. */
+async function seriesOf(
+  warehouse: Warehouse,
+  table: string,
+  which: string,
+): Promise<(readonly [number, number])[]> {
+  const pairs = await warehouse.rows<{ one: number; other: number }>(`
+    SELECT DISTINCT min(file_no) OVER (PARTITION BY ident) AS one, file_no AS other FROM ${table} WHERE ${which}
+    UNION SELECT file_no, (replaced_by // ${rowsOfFile})::INTEGER FROM ${table} WHERE ${which} AND replaced_by IS NOT NULL`)
+  return pairs.map(({ one, other }) => [one, other] as const)
 }
 
 async function foldRows(

@@ -1,3 +1,5 @@
+import { Series } from './series.ts'
+
 /** One typed row as the fold sees it. */
 export interface FoldRow {
   /** Grows with file and line. */
@@ -27,8 +29,10 @@ export interface Folded {
 export interface FoldState {
   /** Rows that stand. */
   readonly standing: readonly FoldRow[]
-  /** Contents that came before, whatever became of them. */
-  readonly seen: Iterable<string>
+  /** Contents that came before, whatever became of them, each with a file that had it. */
+  readonly seen: Iterable<readonly [ident: string, file: number]>
+  /** Files that are of one series, in pairs; together they join all that are. */
+  readonly series: Iterable<readonly [number, number]>
 }
 
 const twelveHours = 12 * 3600 * 1000
@@ -38,17 +42,17 @@ const twelveHours = 12 * 3600 * 1000
  *
  * A row that stands already is a duplicate. A row with the key of a standing row and other content replaces it. A row
  * without a key replaces a standing row of the same source, aircraft and minute, but only one that the new file does
- * not have itself. A whole file also replaces, in line order, what it no longer has within its span of time, and
- * withdraws the rest.
+ * not have itself. A whole file also replaces, in line order, what earlier files of its series said within its span of
+ * time and it no longer says, and withdraws the rest.
  *
  * @param rows in order of file and line.
- * @param isWhole whether a file is the whole of its series, and which earlier files are of that series.
+ * @param isWhole whether a file is the whole of its series: of the files that repeat or replace each other's rows.
  * @param before what files before these left; then only rows whose fate is decided now are in the result.
  */
 export function foldArrivals(
   rows: readonly FoldRow[],
   isWhole: (file: number) => boolean,
-  before: FoldState = { standing: [], seen: [] },
+  before: FoldState = { standing: [], seen: [], series: [] },
 ): Folded {
   const fold = new Fold(before)
   for (const file of filesOf(rows)) fold.take(file, isWhole(file[0]!.file))
@@ -74,11 +78,13 @@ interface Telling {
 class Fold {
   readonly folded: Folded = { fates: new Map(), withdrawn: [], farApart: [] }
   readonly #standing: Map<number, FoldRow>
-  readonly #seen: Set<string>
+  readonly #seen: Map<string, number>
+  readonly #series: Series
 
   constructor(before: FoldState) {
     this.#standing = new Map(before.standing.map((row) => [row.obs, row]))
-    this.#seen = new Set(before.seen)
+    this.#seen = new Map(before.seen)
+    this.#series = new Series(before.series)
   }
 
   /** What stands, in order of arrival: by number, so that it does not matter when a row was accepted. */
@@ -98,7 +104,7 @@ class Fold {
     )
     if (isWhole) this.#takeWhole(rows, fresh, paired)
     for (const row of fresh) if (!this.folded.fates.has(row.obs)) this.#accept(row)
-    for (const row of rows) this.#seen.add(row.ident)
+    for (const row of rows) this.#seen.set(row.ident, row.file)
   }
 
   /** The last row of a file under a key is what the file says; it is compared with what stood before. */
@@ -168,12 +174,12 @@ class Fold {
   /** What a whole file no longer has within its span of time is replaced by its new rows in line order, or withdrawn. */
   #takeWhole(rows: readonly FoldRow[], fresh: readonly FoldRow[], paired: ReadonlySet<number>): void {
     const own = rows[0]!.file
-    const series = new Set(
-      [...this.#standing.values()].filter((row) => paired.has(row.obs)).map((row) => row.file),
-    )
+    for (const { ident } of rows) if (this.#seen.has(ident)) this.#series.join(own, this.#seen.get(ident)!)
+    const series = this.#series.of(own)
+    const isOfSeries = (file: number): boolean => file !== own && this.#series.of(file) === series
     const span = spanOf(rows)
     const gone = [...this.#standing.values()]
-      .filter((old) => old.file !== own && series.has(old.file) && !paired.has(old.obs) && inSpan(old, span))
+      .filter((old) => isOfSeries(old.file) && !paired.has(old.obs) && inSpan(old, span))
       .sort((a, b) => a.file - b.file || a.line - b.line)
     const news = fresh.filter((row) => inSpan(row, span))
     for (const old of gone) {
@@ -195,6 +201,7 @@ class Fold {
   }
 
   #replace(old: FoldRow, row: FoldRow): void {
+    this.#series.join(old.file, row.file)
     this.#standing.delete(old.obs)
     this.#set(old, 'superseded', row.obs)
   }

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { type FoldRow, foldArrivals } from '../../src/intake/fold.ts'
+import { type Folded, type FoldRow, foldArrivals } from '../../src/intake/fold.ts'
 import fc from '../chance.ts'
 
 const minute = 60_000
@@ -121,6 +121,37 @@ describe('a file that is the whole of its series', () => {
     ).toEqual(['a', 's', 'a', 'd', 'd', 'd', 'a', 'd'])
   })
 
+  test('a time that is corrected again in the next file is corrected, though that file brought nothing else', () => {
+    const sent = (file: number, middle: string) => [
+      `${file}.2 x a@0`,
+      `${file}.3 ${middle}`,
+      `${file}.4 z c@9`,
+    ]
+    expect(
+      fates(rows(...sent(1, 'y b@5'), ...sent(2, 'w d@6'), ...sent(3, 'v e@7'), ...sent(4, 'u f@8')), whole),
+    ).toEqual(['a', 's5', 'a', 'd', 's8', 'd', 'd', 's11', 'd', 'd', 'a', 'd'])
+  })
+
+  test('a row that was withdrawn, came back with another time and is gone again is withdrawn again', () => {
+    const sent = (file: number, ...middle: string[]) => [
+      `${file}.2 x a@0`,
+      ...middle.map((one) => `${file}.3 ${one}`),
+      `${file}.4 z c@9`,
+    ]
+    expect(fates(rows(...sent(1, 'y b@5'), ...sent(2), ...sent(3, 'w d@6'), ...sent(4)), whole)).toEqual([
+      'a',
+      's',
+      'a',
+      'd',
+      'd',
+      'd',
+      's',
+      'd',
+      'd',
+      'd',
+    ])
+  })
+
   test('another series of the same profile is left alone', () => {
     expect(fates(rows('1.2 x a@0', '1.3 y b@5', '2.2 p d@0', '2.3 q e@9'), whole)).toEqual([
       'a',
@@ -206,7 +237,8 @@ describe('laws', () => {
         const first = foldArrivals(old, () => isWhole)
         const then = foldArrivals(news, () => isWhole, {
           standing: old.filter((row) => first.fates.get(row.obs)!.fate === 'accepted'),
-          seen: old.map((row) => row.ident),
+          seen: old.map((row) => [row.ident, row.file] as const),
+          series: [...pairsOf(old, first)],
         })
         expect(new Map([...first.fates, ...then.fates])).toEqual(all.fates)
         expect([...first.withdrawn, ...then.withdrawn]).toEqual(all.withdrawn)
@@ -215,6 +247,15 @@ describe('laws', () => {
       { numRuns: 500 },
     )
   })
+
+  function* pairsOf(input: readonly FoldRow[], folded: Folded): Iterable<[number, number]> {
+    const fileOf = new Map(input.map((row) => [row.obs, row.file]))
+    for (const row of input) {
+      yield [row.file, input.find((other) => other.ident === row.ident)!.file]
+      const by = folded.fates.get(row.obs)!.replacedBy
+      if (by !== null) yield [row.file, fileOf.get(by)!]
+    }
+  }
 
   test('what replaces a row has its key, and is no duplicate', () => {
     fc.assert(

@@ -22,6 +22,8 @@ export async function amendingOf(warehouse: Warehouse, args: Arguments): Promise
     case 'exclude':
     case 'merge': {
       const kind = eventKind(rest[0])
+      if (action === 'merge' && new Set(rest.slice(1)).size < 2)
+        throw new UsageError(`name the ${kind}s that are one: two or more`)
       return { action, payload: { kind, obs: await rowsOf(warehouse, kind, rest.slice(1)) } }
     }
     case 'split': {

@@ -84,13 +84,17 @@ async function carryOut(
   args: Arguments,
   effects: Effects,
 ): Promise<number> {
-  const number = await amend(warehouse, amending, {
-    reason: args.text('reason') ?? '',
-    by: args.text('by') ?? '',
-    now: effects.now(),
-  })
+  const reason = signedBy(args, 'reason', 'a reason')
+  const by = signedBy(args, 'by', 'a name')
+  const number = await amend(warehouse, amending, { reason, by, now: effects.now() })
   effects.out(
     args.flag('json') ? `${JSON.stringify({ amendment_no: number })}\n` : `amendment ${number} is recorded\n`,
   )
   return 0
+}
+
+function signedBy(args: Arguments, option: keyof typeof signature, what: string): string {
+  const text = args.text(option) ?? ''
+  if (text.trim() === '') throw new UsageError(`an amendment needs ${what}: give --${option}`)
+  return text
 }

@@ -3,15 +3,18 @@ import type { Observations } from './observations.ts'
 
 /** What people decided about observations, as sets of observation numbers. */
 export interface Decisions {
-  /** One event each. */
-  readonly merges: readonly (readonly number[])[]
-  /** Groups that are different events. */
-  readonly splits: readonly (readonly (readonly number[])[])[]
+  /** In the order in which they were made: of two about the same observations the later one holds. */
+  readonly changes: readonly Change[]
   /** Events that these attest are out of the account. */
   readonly excluded: ReadonlySet<number>
 }
 
-export const noDecisions: Decisions = { merges: [], splits: [], excluded: new Set() }
+/** Observations that are one event, or groups of them that are different events. */
+export type Change =
+  | { readonly merge: readonly number[] }
+  | { readonly split: readonly (readonly number[])[] }
+
+export const noDecisions: Decisions = { changes: [], excluded: new Set() }
 
 /** An event: the observations that tell of it, and lines that stand for it together with its neighbours. */
 export interface Event {
@@ -37,9 +40,11 @@ export async function readDecisions(warehouse: Warehouse): Promise<Decisions> {
   const named = [...new Set(decisions.flatMap((decision) => numbersIn(decision.obs)))]
   const heir = await heirsOf(warehouse, named)
   const current = (obs: unknown): number[] => numbersIn(obs).map((number) => heir.get(number) ?? number)
+  const changes = decisions.filter((d) => d.action !== 'exclude')
   return {
-    merges: decisions.filter((d) => d.action === 'merge').map((d) => current(d.obs)),
-    splits: decisions.filter((d) => d.action === 'split').map((d) => (d.obs as unknown[]).map(current)),
+    changes: changes.map((d) =>
+      d.action === 'merge' ? { merge: current(d.obs) } : { split: (d.obs as unknown[]).map(current) },
+    ),
     excluded: new Set(decisions.filter((d) => d.action === 'exclude').flatMap((d) => current(d.obs))),
   }
 }
@@ -71,33 +76,36 @@ export async function heirsOf(warehouse: Warehouse, named: readonly number[]): P
 /** Events of one kind and segment after people's merges and splits. */
 export function decideEvents(o: Observations, events: readonly Event[], decisions: Decisions): Event[] {
   let list = [...events]
-  for (const merge of decisions.merges) {
-    const named = new Set(merge)
-    const touched = list.filter((event) => event.members.some((index) => named.has(o.obsNo[index]!)))
-    if (touched.length < 2) continue
-    const one = {
-      members: touched.flatMap((event) => event.members),
-      summaries: [...new Set(touched.flatMap((event) => event.summaries))],
-      isAmended: true,
-    }
-    list = [...list.filter((event) => !touched.includes(event)), one]
-  }
-  for (const split of decisions.splits) {
-    const side = new Map(split.flatMap((obs, group) => obs.map((number) => [number, group] as const)))
-    list = list.flatMap((event) => {
-      const sides = new Set(
-        event.members.map((index) => side.get(o.obsNo[index]!)).filter((group) => group !== undefined),
-      )
-      if (sides.size < 2) return [event]
-      const stay = Math.min(...sides)
-      return [...sides]
-        .sort((a, b) => a - b)
-        .map((group) => ({
-          members: event.members.filter((index) => (side.get(o.obsNo[index]!) ?? stay) === group),
-          summaries: event.summaries,
-          isAmended: true,
-        }))
-    })
-  }
+  for (const change of decisions.changes)
+    list =
+      'merge' in change ? merged(o, list, change.merge) : list.flatMap((one) => parted(o, one, change.split))
   return list
+}
+
+function merged(o: Observations, list: Event[], merge: readonly number[]): Event[] {
+  const named = new Set(merge)
+  const touched = list.filter((event) => event.members.some((index) => named.has(o.obsNo[index]!)))
+  if (touched.length < 2) return list
+  const one = {
+    members: touched.flatMap((event) => event.members),
+    summaries: [...new Set(touched.flatMap((event) => event.summaries))],
+    isAmended: true,
+  }
+  return [...list.filter((event) => !touched.includes(event)), one]
+}
+
+function parted(o: Observations, event: Event, split: readonly (readonly number[])[]): Event[] {
+  const side = new Map(split.flatMap((obs, group) => obs.map((number) => [number, group] as const)))
+  const sides = new Set(
+    event.members.map((index) => side.get(o.obsNo[index]!)).filter((group) => group !== undefined),
+  )
+  if (sides.size < 2) return [event]
+  const stay = Math.min(...sides)
+  return [...sides]
+    .sort((a, b) => a - b)
+    .map((group) => ({
+      members: event.members.filter((index) => (side.get(o.obsNo[index]!) ?? stay) === group),
+      summaries: event.summaries,
+      isAmended: true,
+    }))
 }

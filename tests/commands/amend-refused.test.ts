@@ -142,3 +142,19 @@ test('a flight cannot be set to land before it takes off, nor to stay up for mor
   const flights = await house.rows<{ aircraft: string; airborne_hours: number }>('flights')
   expect(flights.filter((one) => one.aircraft === 'N702QZ').map((one) => one.airborne_hours)).toEqual([1])
 })
+
+test('a merge of one record, and an amendment that nobody signs, are wrong usage', async () => {
+  const [first, second] = await drops()
+  const before = (await house.rows('amendments')).length
+  for (const words of [
+    ['merge', 'drop', first!, ...signed],
+    ['merge', 'drop', first!, first!, ...signed],
+    ['merge', 'drop', first!, second!, '--by', 'A. Manager'],
+    ['exclude', 'drop', first!, '--reason', 'a slip', '--by', ' '],
+  ]) {
+    const said = await house.say('amend', ...words)
+    expect(said.code).toBe(2)
+    expect(said.err).toMatch(/two or more|needs a reason: give --reason|needs a name: give --by/)
+  }
+  expect((await house.rows('amendments')).length).toBe(before)
+})

@@ -207,7 +207,7 @@ describe('amendments', () => {
           '',
         )
       ).code,
-    ).toBe(1)
+    ).toBe(2)
     expect(
       (
         await own.say(

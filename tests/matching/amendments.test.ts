@@ -104,4 +104,24 @@ describe('amendments are replayed, and undone', () => {
     await undo(2)
     expect(await drops()).toEqual(before)
   })
+
+  it('a line that was told of the wrong record is parted from it, then joined to the right one', async () => {
+    await amend('split', { kind: 'drop', obs: [[numbers[0]], [numbers[1]]] })
+    await amend('merge', { kind: 'drop', obs: [numbers[1], numbers[2]] })
+    expect(await drops()).toEqual([
+      { ...before[0], fire: null, status: 'single' },
+      { ...before[1], fire: 'F-1', status: 'corroborated' },
+      before[2],
+    ])
+    await match(warehouse, 'all')
+    expect((await drops()).length).toBe(3)
+  })
+
+  it('of two decisions about the same lines the later one holds', async () => {
+    await amend('split', { kind: 'drop', obs: [[numbers[0]], [numbers[1]]] })
+    await amend('merge', { kind: 'drop', obs: [numbers[0], numbers[1]] })
+    expect(await drops()).toEqual(before)
+    await amend('split', { kind: 'drop', obs: [[numbers[1]], [numbers[0]]] })
+    expect((await drops()).length).toBe(4)
+  })
 })

@@ -82,7 +82,7 @@ describe('hands of a run', () => {
 
   it('that have failed say so again, and end when they are closed', async () => {
     const { o, sources } = observationsOf(told)
-    const decisions = { merges: [], splits: [], excluded: new Set<number>() }
+    const decisions = { changes: [], excluded: new Set<number>() }
     const [hand] = openHands(1, { sources: [], decisions })
     await expect(hand!.do('hear', 0, o)).rejects.toThrow(/^matching stopped/)
     await expect(hand!.do('hear', 0, o)).rejects.toThrow(/^matching stopped/)

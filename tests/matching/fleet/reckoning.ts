@@ -1,3 +1,4 @@
+import { noDecisions } from '../../../src/matching/amendments.ts'
 import { hearClocks, judgeClocks } from '../../../src/matching/clock-judgement.ts'
 import { missesByBlock } from '../../../src/matching/clock-misses.ts'
 import { settleOffsets } from '../../../src/matching/clock-offsets.ts'
@@ -15,7 +16,7 @@ export function linksOf(told: readonly Told[]): { links: Link[]; offsets: Map<nu
   const { o, sources } = observationsOf(told)
   const { clocks, neighbours } = judgeClocks(o, hearClocks(o, sources), sources)
   const settled = settleOffsets(clocks, sources, neighbours, missesByBlock(o, clocks, sources))
-  const outcome = linkAll(o, clocks, settled, sources, { merges: [], splits: [], excluded: new Set() })
+  const outcome = linkAll(o, clocks, settled, sources, noDecisions)
   const { event, obs_no, role_no, offset_ms } = outcome.link.values()
   const links = Array.from(event, (number: number, i: number) => ({
     event: number,

@@ -1,9 +1,11 @@
 /**
  * `answers.finding`: the findings of these schemas, each with the state that a person gave it. Every room that finds
- * something keeps a table `finding` of the same shape in its own schema.
+ * something keeps a table `finding` of the same shape in its own schema; what people set and later files overtook is seen
+ * in the ledger as it stands.
  */
 export function findingView(schemas: readonly string[]): string {
-  const every = schemas.map((schema) => `SELECT * FROM ${schema}.finding`).join(' UNION ALL BY NAME ')
+  const tables = [...schemas.map((schema) => `${schema}.finding`), 'ledger.lapsed']
+  const every = tables.map((table) => `SELECT * FROM ${table}`).join(' UNION ALL BY NAME ')
   return `
 CREATE OR REPLACE VIEW answers.finding AS
   WITH every AS (${every}),

@@ -6,6 +6,7 @@ import {
   type Evidence,
   type Fields,
   type FindingEvidence,
+  type ObservationEvidence,
   obsName,
   type Related,
 } from './types.ts'
@@ -39,24 +40,29 @@ export async function eventEvidence(
     'SELECT obs_no, role, score, decided_by, offset_min FROM ledger.link WHERE kind = $kind AND id = $id ORDER BY obs_no',
     { kind, id },
   )
-  const numbers = links.map((link) => link.obs_no)
+  const observations = await readObservations(
+    warehouse,
+    kind,
+    links.map((link) => link.obs_no),
+    new Map(links.map((link) => [link.obs_no, link])),
+  )
+  const numbers = withHistory(observations)
   return {
     kind,
     id,
     title: titleOf(kind, record),
     record,
     claims: await claimsOf(warehouse, kind, id),
-    observations: await readObservations(
-      warehouse,
-      kind,
-      numbers,
-      new Map(links.map((link) => [link.obs_no, link])),
-    ),
+    observations,
     amendments: await amendmentsOf(warehouse, numbers),
     related: relatedOf(record),
     findings: await findingsOf(warehouse, [`${kind}:${id}`, ...numbers.map((number) => `obs:${number}`)]),
   }
 }
+
+/** Numbers of these observations and of all that they replaced. */
+export const withHistory = (observations: readonly ObservationEvidence[]): number[] =>
+  observations.flatMap((one) => [one.obs_no, ...withHistory(one.history)])
 
 function titleOf(kind: EventKind, record: Fields): string {
   const at = record.dropped_at ?? record.loaded_at ?? record.off_at ?? record.offloaded_at

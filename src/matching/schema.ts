@@ -1,4 +1,5 @@
 import { claimView } from './claims.ts'
+import { lapsedView } from './lapsed.ts'
 
 /**
  * Tables of the `ledger` schema: what happened, each event once, with links to every observation that attests it.
@@ -65,4 +66,5 @@ SELECT kind, id, obs_no, witness, source, offset_min, score,
 FROM ledger.attestation;
 
 ${claimView}
+${lapsedView}
 `

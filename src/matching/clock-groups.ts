@@ -1,8 +1,9 @@
 import type { Block } from './blocks.ts'
 import type { Evidence } from './clock-evidence.ts'
 import { type Edge, exactShifts, exactStep, offFromHalfHour } from './clock-exact.ts'
-import { againstWitness, type OwnWord } from './clock-neighbours.ts'
+import { againstWitness } from './clock-neighbours.ts'
 import { withoutNoise } from './clock-noise.ts'
+import type { OwnWord } from './clock-voices.ts'
 import { clockRank, type Source } from './observations.ts'
 
 /** Clocks of one aircraft that differ by no more tell one hour. */

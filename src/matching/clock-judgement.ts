@@ -3,7 +3,8 @@ import { compareClocks, type Evidence, leanOn, without } from './clock-evidence.
 import { type BlockClock, groupClocks } from './clock-groups.ts'
 import { holdClocks } from './clock-holds.ts'
 import { besideKin } from './clock-kin.ts'
-import { isNearer, leastDays, Neighbours, type Speaker, type Tellers, type Word } from './clock-neighbours.ts'
+import { isNearer, leastDays, Neighbours, type Tellers } from './clock-neighbours.ts'
+import type { Speaker, Word } from './clock-voices.ts'
 import { aircraftRanges, type Observations, type Source } from './observations.ts'
 import { isFarFetched } from './stints.ts'
 

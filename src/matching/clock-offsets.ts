@@ -1,6 +1,7 @@
 import type { BlockClock } from './clock-groups.ts'
-import { isNearer, type Neighbours, neighbourSeconds, type Tellers, type Word } from './clock-neighbours.ts'
+import { isNearer, type Neighbours, type Tellers } from './clock-neighbours.ts'
 import { fewPairs, withoutNoise } from './clock-noise.ts'
+import { neighbourSeconds, type Word } from './clock-voices.ts'
 import { clockRank, type Source } from './observations.ts'
 
 /** What an offset can rest on. */

@@ -1,6 +1,6 @@
 import type { BlockClock } from './clock-groups.ts'
-import type { Speaker } from './clock-neighbours.ts'
 import { bases, type Offset } from './clock-offsets.ts'
+import type { Speaker } from './clock-voices.ts'
 import { type Filled, Growing } from './growing.ts'
 
 const clockColumns = {

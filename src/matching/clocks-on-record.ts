@@ -1,11 +1,9 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import type { Block } from './blocks.ts'
-import type { BlockClock } from './clock-groups.ts'
-import { fleetSeconds, Neighbours, neighbourSeconds, type OwnWord, type Speaker } from './clock-neighbours.ts'
 import { bases, type Offset, standsAlone } from './clock-offsets.ts'
+import { fleetSeconds, neighbourSeconds, type Speaker } from './clock-voices.ts'
 import type { Source } from './observations.ts'
 import { isWithin, longestBlock, type Reach, reaches, whenSql, whoseSql } from './reach.ts'
-import type { Touched } from './touched.ts'
 
 const day = 86_400
 
@@ -17,7 +15,7 @@ export interface ClockRow {
   readonly offset: number
   readonly basis: Offset['basis']
   /** What its own day said; null where that was nothing. */
-  readonly own: OwnWord | null
+  readonly own: Speaker | null
   /** 1 where its week decides. */
   readonly is_open: number
 }
@@ -34,18 +32,24 @@ export interface ClockRecord {
   isJudged(row: ClockRow): boolean
 }
 
+/**
+ * Of which other aircraft the record is read: of those whose days around leave a clock to the fleet, or of all, for what they say
+ * of each other's.
+ */
+export type Strangers = 'listeners' | 'all'
+
 /** What is on record about the clocks of the sources at hand, as far as the neighbours of neighbours of what was loaded. */
 export async function clocksOnRecord(
   warehouse: Warehouse,
-  reached: ReadonlyMap<string, readonly Reach[]>,
-  aircraft: readonly string[],
+  { reached, aircraft }: { reached: ReadonlyMap<string, readonly Reach[]>; aircraft: readonly string[] },
   sources: readonly Source[],
+  strangers: Strangers,
 ): Promise<ClockRecord> {
   await warehouse.run(`CREATE OR REPLACE TEMP TABLE match_near_clock AS
       SELECT coalesce(s.number, ${sources.length} + dense_rank() OVER (ORDER BY s.number IS NULL DESC, c.source, c.base) - 1)::INTEGER AS source,
         f.family, c.aircraft, started_at, ended_at, offset_min, basis, own_min, own_is_strong, own_against,
         is_open
-      FROM (FROM ledger.clock WHERE ${nearRecord(reached)}) c
+      FROM (${nearRecord(reached, strangers)}) c
         LEFT JOIN match_source s ON s.source = c.source AND s.base = c.base
         JOIN (SELECT source, min(number) AS family FROM match_source GROUP BY source) f ON f.source = c.source;
     CREATE OR REPLACE TEMP TABLE match_clock_name AS
@@ -67,6 +71,8 @@ export async function clocksOnRecord(
   const [name, basis] = [held.numbers('aircraft'), held.numbers('basis')]
   const [isStrong, against] = [held.numbers('own_is_strong'), held.numbers('own_against')]
   const isOpen = held.numbers('is_open')
+  const known = new Map(aircraft.map((name, number) => [name, number]))
+  const aircraftNumber = names.map(({ aircraft }, number) => known.get(aircraft) ?? -1 - number)
   const rows = Array.from(
     source,
     (_, i): ClockRow => ({
@@ -77,34 +83,48 @@ export async function clocksOnRecord(
       basis: bases[basis[i]!]!,
       own: Number.isNaN(own[i]!)
         ? null
-        : { offset: own[i]!, isStrong: isStrong[i] === 1, against: against[i]! },
+        : {
+            aircraft: aircraftNumber[name[i]!]!,
+            source: source[i]!,
+            start: start[i]!,
+            offset: own[i]!,
+            isStrong: isStrong[i] === 1,
+            against: against[i]!,
+          },
       is_open: isOpen[i]!,
     }),
   )
-  const aircraftNumber = new Map(aircraft.map((name, number) => [name, number]))
-  for (const row of rows)
-    if (!aircraftNumber.has(row.aircraft)) aircraftNumber.set(row.aircraft, -1 - aircraftNumber.size)
   const familyOf = sources.map((one) => one.family)
   source.forEach((number, i) => {
     familyOf[number] = family[i]!
   })
   return {
     rows,
-    aircraft: rows.map((row) => aircraftNumber.get(row.aircraft)!),
+    aircraft: rows.map((_, i) => aircraftNumber[name[i]!]!),
     source: [...source],
     familyOf,
     isJudged: (row) => isWithin(reached.get(row.aircraft) ?? [], 'clock', row.start, row.end),
   }
 }
 
-/** As far beyond what is loaded as those speak who may be heard by other aircraft that hear of a change. */
-const strangerSeconds = fleetSeconds + 2 * day + longestBlock + neighbourSeconds - reaches.near.load
+/** Others hear of a change that far from it, of which some is loaded, and those whom they hear speak as much farther. */
+const listenerSeconds = fleetSeconds + 2 * day + longestBlock - reaches.near.load
+const fleetFarSeconds = listenerSeconds + fleetSeconds
 
 /** SQL of what lies near: of the aircraft loaded, two weeks around; of others less. */
-function nearRecord(reached: ReadonlyMap<string, readonly Reach[]>): string {
-  const around = whenSql(reached, 'load', 'started_at', 'started_at', 14 * day)
-  const less = whenSql(reached, 'load', 'started_at', 'started_at', strangerSeconds)
-  return `${around} AND ((${less}) OR ${whoseSql(reached.keys(), 'aircraft')})`
+function nearRecord(reached: ReadonlyMap<string, readonly Reach[]>, strangers: Strangers): string {
+  const within = (seconds: number): string => whenSql(reached, 'load', 'started_at', 'started_at', seconds)
+  const own = whoseSql(reached.keys(), 'aircraft')
+  // A clock of others whose own days lie all farther away is then taken for a listener: it may be judged once too often.
+  if (strangers === 'all')
+    return `FROM ledger.clock WHERE ${within(14 * day)} AND ((${within(fleetFarSeconds)}) OR ${own})`
+  const listens = bases.filter(standsAlone).map((basis) => `basis <> '${basis}'`)
+  const week = `INTERVAL ${neighbourSeconds} SECOND`
+  return `FROM ledger.clock WHERE ${within(14 * day)} AND ${own}
+    UNION ALL FROM ledger.clock c WHERE ${within(listenerSeconds)} AND ${listens.join(' AND ')} AND NOT (${own})
+      AND NOT EXISTS (FROM ledger.clock o WHERE o.aircraft = c.aircraft AND o.source = c.source AND o.own_against = 0
+        AND o.own_min IS NOT NULL AND o.started_at <> c.started_at
+        AND o.started_at >= c.started_at - ${week} AND o.started_at <= c.started_at + ${week})`
 }
 
 /** Offsets on record for blocks that are not judged anew, and who may speak for neighbours from outside. */
@@ -126,91 +146,9 @@ export function standingOffsets(
   return { standing, known: speakersOf(record, (row) => !record.isJudged(row)) }
 }
 
-function speakersOf(record: ClockRecord, isHeard: (row: ClockRow) => boolean): Speaker[] {
-  return record.rows.flatMap((row, i) => {
-    if (row.own === null || !isHeard(row)) return []
-    const [aircraft, source] = [record.aircraft[i]!, record.source[i]!]
-    return [{ aircraft, source, start: row.start, ...row.own }]
-  })
-}
-
-/** Such a clock listens to nobody. */
-function isSettledByItsDay({ own }: ClockRow): boolean {
-  return own?.against === 0 && own.isStrong
-}
-
-/** Blocks that now read otherwise than on record, of which not all lines are matched anew. */
-function readOtherwise(
-  clocks: readonly BlockClock[],
-  offsets: readonly Offset[],
-  record: ClockRecord,
-  reached: ReadonlyMap<string, readonly Reach[]>,
-  aircraft: readonly string[],
-): Touched[] {
-  const keyOf = (...numbers: readonly number[]): string => numbers.join('|')
-  const before = new Map(
-    record.rows.map((row, i) => [
-      keyOf(record.aircraft[i]!, record.source[i]!, row.start, row.end),
-      row.offset,
-    ]),
-  )
-  return clocks.flatMap(({ block }, index) => {
-    const { source, start, end } = block
-    const name = aircraft[block.aircraft]!
-    const reaches = reached.get(name) ?? []
-    const isMatched = reaches.some((reach) => start >= reach.matchFrom && end <= reach.matchTo)
-    if (isMatched || !isWithin(reaches, 'clock', start, end)) return []
-    const isSame = before.get(keyOf(block.aircraft, source, start, end)) === offsets[index]!.offset
-    return isSame ? [] : [{ aircraft: name, from: start, to: end, isFar: false }]
-  })
-}
-
-/**
- * What else must be judged anew because of how the clocks came out: lines of clocks that read otherwise now, blocks whose
- * neighbours say something else, and days that are judged together with their week.
- */
-export function furtherTouched(
-  clocks: readonly BlockClock[],
-  offsets: readonly Offset[],
-  neighbours: Neighbours,
-  record: ClockRecord,
-  reached: ReadonlyMap<string, readonly Reach[]>,
-  touched: readonly Touched[],
-  aircraft: readonly string[],
-): Touched[] {
-  const far = new Set(touched.filter((one) => one.isFar).map((one) => one.aircraft))
-  const toFar = new Set<string>()
-  for (const { block, isOpen } of clocks) {
-    const name = aircraft[block.aircraft]!
-    if (isOpen && isWithin(reached.get(name) ?? [], 'clock', block.start, block.end)) toFar.add(name)
-  }
-  const before = new Neighbours(
-    speakersOf(record, () => true),
-    record.familyOf,
-  )
-  const isReached = neighbours.reachOfChanges(before)
-  const more = readOtherwise(clocks, offsets, record, reached, aircraft)
-  record.rows.forEach((row, i) => {
-    if (isSettledByItsDay(row) || record.isJudged(row)) return
-    const isNear = (seconds: number, one: Touched): boolean =>
-      row.start <= one.to + seconds && row.end >= one.from - seconds
-    const isOwn = touched.some(
-      (one) => one.aircraft === row.aircraft && isNear(neighbourSeconds + 2 * day, one),
-    )
-    if (!isOwn && !touched.some((one) => isNear(fleetSeconds + 2 * day, one))) return
-    if (row.is_open > 0 && isOwn) toFar.add(row.aircraft)
-    const block = { aircraft: record.aircraft[i]!, source: record.source[i]!, start: row.start }
-    if (!isReached(block)) return
-    const isFleetAsked = !standsAlone(row.basis)
-    const now = neighbours.allOf(block, isFleetAsked)
-    const isSame = before.allOf(block, isFleetAsked).every((offset, place) => Object.is(offset, now[place]))
-    if (isSame) return
-    if (isOwn) toFar.add(row.aircraft)
-    else more.push({ aircraft: row.aircraft, from: row.start, to: row.end, isFar: false })
-  })
-  for (const name of toFar) {
-    if (far.has(name)) continue
-    for (const one of touched) if (one.aircraft === name) more.push({ ...one, isFar: true })
-  }
-  return more
+/** Those on record who speak for others. */
+export function speakersOf(record: ClockRecord, isHeard: (row: ClockRow) => boolean): Speaker[] {
+  const speakers: Speaker[] = []
+  for (const row of record.rows) if (row.own !== null && isHeard(row)) speakers.push(row.own)
+  return speakers
 }

@@ -1,16 +1,14 @@
 import type { Warehouse } from '../warehouse/index.ts'
 import { noDecisions, readDecisions } from './amendments.ts'
-import { hearClocks, judgeClocks } from './clock-judgement.ts'
-import { missesByBlock } from './clock-misses.ts'
-import { settleOffsets } from './clock-offsets.ts'
+import { hearClocks } from './clock-judgement.ts'
 import { clockRows } from './clock-rows.ts'
-import { clocksOnRecord, furtherTouched, standingOffsets } from './clocks-on-record.ts'
 import { linkAll } from './link.ts'
 import { isWithin, longestBlock, reachesOf, writeReaches } from './reach.ts'
 import { numberNames, readObservations } from './read.ts'
 import { removeOld } from './removal.ts'
 import { prepareTold } from './told.ts'
 import { changesSince, markSeen } from './touched.ts'
+import { judgeTouched } from './touched-clocks.ts'
 import { matchAll } from './whole.ts'
 import {
   dropWorkingTables,
@@ -64,25 +62,18 @@ async function matchTouched(
     const count = counts.reduce((sum, one) => sum + one, 0)
     const o = await readObservations(warehouse, set, { from: 0, to: aircraft.length, count })
     const heard = hearClocks(o, sources)
-    const blocks = heard.flatMap((one) => one.blocks)
-    const long = blocks
+    const long = heard
+      .flatMap((one) => one.blocks)
       .filter((block) => block.end - block.start > longestBlock)
       .map((block) => aircraft[block.aircraft]!)
       .filter((name) => !whole.has(name))
     for (const name of long) whole.add(name)
     if (long.length > 0) continue
-    const record = await clocksOnRecord(warehouse, reached, aircraft, sources)
-    const { standing, known } = standingOffsets(blocks, record)
-    const { clocks, neighbours } = judgeClocks(
-      o,
-      heard,
-      sources,
-      (index) => standing.has(index),
-      known,
-      record.familyOf,
-    )
-    const offsets = settleOffsets(clocks, sources, neighbours, missesByBlock(o, clocks, sources), standing)
-    const more = furtherTouched(clocks, offsets, neighbours, record, reached, touched, aircraft)
+    const { clocks, offsets, more } = await judgeTouched(warehouse, o, heard, sources, {
+      touched,
+      reached,
+      aircraft,
+    })
     if (more.length > 0) {
       touched = [...touched, ...more]
       continue

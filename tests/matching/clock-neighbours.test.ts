@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { Neighbours, type Speaker } from '../../src/matching/clock-neighbours.ts'
+import { Neighbours } from '../../src/matching/clock-neighbours.ts'
+import type { Speaker } from '../../src/matching/clock-voices.ts'
 
 const day = 86_400
 const block = { aircraft: 1, source: 1, start: 100 * day }

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { match } from '../../src/matching/index.ts'
 import type { Warehouse } from '../../src/warehouse/index.ts'
 import { emptyHouse, ledgerOf, notePending, put, tables } from './house.ts'
-import { type Hand, season } from './season.ts'
+import { type Hand, season, type Told } from './season.ts'
 
 const controller: Hand = { source: 'controller:c', witness: 'controller', kinds: ['drop', 'load'] }
 const crew: Hand = {
@@ -167,6 +167,61 @@ describe('a ledger brought up to date equals one built anew, to the last bit', (
       await expectEqualsRebuild(warehouse)
     })
   }
+
+  describe('of an aircraft whose tickets nobody else tells of, late as on other aircraft of those days', () => {
+    const isUnseen = (aircraft: number): boolean => aircraft === 0
+    const told = season({
+      seed: 21,
+      aircraft: 4,
+      days: 12,
+      hands: [
+        { ...controller, isAbsent: isUnseen },
+        { ...tracker, isAbsent: isUnseen },
+        { ...ticket, offset: (aircraft) => 60 + aircraft },
+      ],
+    })
+    const isLone = ({ aircraft }: Told): boolean => aircraft === 'N801ZY'
+    const first = Math.min(...told.map((line) => line.start))
+    const isEarly = ({ start }: Told): boolean => start < first + 6 * 86_400
+    const lone = told.filter(isLone)
+    const others = told.filter((line) => !isLone(line))
+    it.each([
+      ['before it', [others, lone]],
+      ['after it', [lone, others]],
+      [
+        'in part before and in part after it',
+        [others.filter(isEarly), lone, others.filter((line) => !isEarly(line))],
+      ],
+      [
+        'before it, the controller last',
+        [
+          others.filter((line) => line.source !== 'controller:c'),
+          lone,
+          others.filter((line) => line.source === 'controller:c'),
+        ],
+      ],
+      [
+        'before it, and one more for a day after it',
+        [
+          others.filter((line) => line.aircraft !== 'N804ZY'),
+          lone,
+          others.filter((line) => line.aircraft === 'N804ZY' && line.start < first + 86_400),
+        ],
+      ],
+    ])('that come %s', async (_, portions) => {
+      const warehouse = await emptyHouse()
+      for (const portion of portions) {
+        await put(warehouse, portion)
+        await notePending(warehouse, portion)
+        await match(warehouse, {})
+      }
+      const clocks = await warehouse.rows(
+        "SELECT DISTINCT basis, offset_min > 55 AS is_late FROM ledger.clock WHERE aircraft = 'N801ZY'",
+      )
+      expect(clocks).toEqual([{ basis: 'neighbours', is_late: true }])
+      await expectEqualsRebuild(warehouse)
+    })
+  })
 
   it('leaves other days untouched and says what it did', async () => {
     const told = season(seasons['three witnesses, one an hour off']!)

@@ -10,7 +10,7 @@ import { rowsOfFile } from './plan.ts'
  * Fates are a function of the rows in order of arrival, so settling again changes nothing. Most rows share their key
  * with nothing; plain repeats are settled in SQL; only groups where contents differ are played through one by one.
  * @param areNew no row of these files was settled before.
- * @returns the files whose rows may stand otherwise now, beside the named ones.
+ * @returns the files whose rows may stand otherwise now, beside the named ones, and whether any row shares its key.
  */
 export async function settleFates(
   warehouse: Warehouse,
@@ -18,7 +18,7 @@ export async function settleFates(
   files: FileList,
   wholeProfiles: ReadonlySet<string>,
   areNew: boolean,
-): Promise<number[]> {
+): Promise<{ files: number[]; isShared: boolean }> {
   const table = `obs.${tableName(kind.name)}`
   const hasOlder = (await warehouse.value(`SELECT 1 FROM ${table} WHERE ${files.others} LIMIT 1`)) !== null
   const near = hasOlder ? await reachOfKeys(warehouse, kind, files) : 'true'
@@ -40,7 +40,7 @@ export async function settleFates(
   }
   if (shared > 0 && kind.family === 'event' && kind.key.by === 'event')
     touched.push(...(await flagMissing(warehouse, kind, files, wholeProfiles, near)))
-  return [...new Set(touched)]
+  return { files: [...new Set(touched)], isShared: shared > 0 }
 }
 
 /**

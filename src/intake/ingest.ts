@@ -156,16 +156,20 @@ export async function digestFiles(
   const whole = await wholeProfiles(warehouse)
   const touchedKinds = new Set<KindName>()
   const touchedFiles = new Set(newFiles)
+  const shared = new Set<KindName>()
   const settle = async (kind: KindName) => {
     touchedKinds.add(kind)
-    for (const file of await settleFates(warehouse, kindOf(kind), files, whole, true)) touchedFiles.add(file)
+    const settled = await settleFates(warehouse, kindOf(kind), files, whole, true)
+    for (const file of settled.files) touchedFiles.add(file)
+    if (settled.isShared) shared.add(kind)
   }
   await typeRows(warehouse, await batchesOf(warehouse, null, files, used), settle)
-  if (revised.length > 0 || (await isKeyZoneMoved(warehouse)) || (await hasLearned(warehouse, files)))
-    await typeAgain(warehouse, revised)
+  const isTypedAgain =
+    revised.length > 0 || (await isKeyZoneMoved(warehouse)) || (await hasLearned(warehouse, files))
+  if (isTypedAgain) await typeAgain(warehouse, revised)
   await settleAround(warehouse, files, touchedFiles)
   await writeBaseReferences(warehouse, files)
-  await notePending(warehouse, files, touchedKinds)
+  await notePending(warehouse, files, touchedKinds, isTypedAgain ? touchedKinds : shared)
 }
 
 /** True when new files changed what names mean, and there are older rows that may read otherwise for it. */
@@ -191,13 +195,14 @@ export async function typeAgain(warehouse: Warehouse, revised: readonly string[]
   const touchedFiles = new Set(files.numbers)
   const settle = async (kind: KindName) => {
     touched.add(kind)
-    for (const file of await settleFates(warehouse, kindOf(kind), files, whole, false)) touchedFiles.add(file)
+    const settled = await settleFates(warehouse, kindOf(kind), files, whole, false)
+    for (const file of settled.files) touchedFiles.add(file)
   }
   const rows = '(file_no, line) IN (SELECT (file_no, line) FROM temp.intake_again)'
   await typeRows(warehouse, await batchesOf(warehouse, rows, files, kept), settle)
   await settleAround(warehouse, files, touchedFiles)
   await writeBaseReferences(warehouse, null)
-  await notePending(warehouse, files, touched)
+  await notePending(warehouse, files, touched, touched)
   // A base that reads otherwise may lie in another zone.
   if (await isKeyZoneMoved(warehouse)) await typeAgain(warehouse)
 }
@@ -278,11 +283,15 @@ async function countIgnored(warehouse: Warehouse, files: FileList): Promise<void
   }
 }
 
-/** Tells matching and account which aircraft and times changed, and which registry kinds. */
+/**
+ * Tells matching and account which aircraft and times changed, and which registry kinds.
+ * @param shared kinds of which rows may share their keys with those of other files
+ */
 async function notePending(
   warehouse: Warehouse,
   files: FileList,
   touched: ReadonlySet<KindName>,
+  shared: ReadonlySet<KindName>,
 ): Promise<void> {
   for (const kind of kinds) {
     if (!touched.has(kind.name)) continue
@@ -295,10 +304,12 @@ async function notePending(
     }
     const time = kind.time ? `"${kind.time}"` : 'NULL::TIMESTAMP'
     const own = `SELECT aircraft, ${time} AS at_time FROM ${table} WHERE ${files.own} AND fate <> 'quarantined'`
-    const hasOlder = await warehouse.value(
-      `SELECT 1 FROM ${table} WHERE ${files.others} AND fate <> 'quarantined' LIMIT 1`,
-    )
-    if (hasOlder === null) {
+    const hasOlder =
+      shared.has(kind.name) &&
+      (await warehouse.value(
+        `SELECT 1 FROM ${table} WHERE ${files.others} AND fate <> 'quarantined' LIMIT 1`,
+      )) !== null
+    if (!hasOlder) {
       await noteChanged(warehouse, kind.name, own)
       continue
     }

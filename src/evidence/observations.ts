@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { type Kind, type KindName, kinds, tableName } from '../kinds/index.ts'
-import { rawLineAt } from '../sources/index.ts'
+import { isProblem, parseProfile, rawLineAt } from '../sources/index.ts'
 import type { Row, Warehouse } from '../warehouse/index.ts'
 import { type Fields, type FileRef, type ObservationEvidence, obsName } from './types.ts'
 
@@ -73,6 +73,7 @@ async function toEvidence(
   )
   const rawTime = kind.time ? ((row[kind.time] as string | null) ?? null) : null
   const line = Number(row.line_no)
+  const cells = await readCells(warehouse, file.layoutNo, file.ref.file_no, line)
   const older = await warehouse.rows<{ obs_no: number }>(
     `SELECT obs_no FROM obs.${tableName(kind.name)} WHERE replaced_by = ${obsNo} ORDER BY obs_no DESC`,
   )
@@ -93,16 +94,32 @@ async function toEvidence(
     values,
     file: file.ref,
     line,
-    cells: await readCells(warehouse, file.layoutNo, file.ref.file_no, line),
-    raw_line: warehouse.folder
-      ? await rawLineAt(join(warehouse.folder, 'files'), file.ref.sha256, line).catch(() => null)
-      : null,
+    cells,
+    raw_line: await rawLine(warehouse, file.ref, line, cells),
     history: await readObservations(
       warehouse,
       kind.name,
       older.map((one) => one.obs_no),
     ),
   }
+}
+
+/** The line as it stood in the file, read as its profile says; null where no files are kept. */
+async function rawLine(
+  warehouse: Warehouse,
+  file: FileRef,
+  line: number,
+  cells: readonly [string, string | null][],
+): Promise<string | null> {
+  if (!warehouse.folder) return null
+  const spec = await warehouse.value<string>(
+    'SELECT arg_max(spec, revision) FROM raw.profile WHERE profile = $profile',
+    { profile: file.profile },
+  )
+  const profile = spec === null ? null : parseProfile(spec, 'profile')
+  const encoding = profile === null || isProblem(profile) ? null : profile.csv.encoding
+  const read = { encoding, cells: cells.map(([, text]) => text) }
+  return rawLineAt(join(warehouse.folder, 'files'), file.sha256, line, read).catch(() => null)
 }
 
 export async function readFile(

@@ -1,3 +1,4 @@
+import { isUtf8 } from 'node:buffer'
 import { createHash, randomUUID } from 'node:crypto'
 import { createReadStream, createWriteStream } from 'node:fs'
 import { access, mkdir, rename, rm } from 'node:fs/promises'
@@ -103,25 +104,33 @@ export async function restoreKept(folder: string, sha256: string, path: string):
   await pipeline(await readKept(folder, sha256), createWriteStream(path))
 }
 
+/** How a file was read: what its profile says of its encoding, and the cells that came of the line. */
+export interface ReadAs {
+  readonly encoding?: Encoding | null
+  readonly cells?: readonly (string | null)[]
+}
+
 /**
  * A line of a kept file as it stood: its text without the line break; of a workbook, the cells of the sheet row with
- * tabs between. Null when the file is not kept or has no such line.
+ * tabs between, from the sheet whose row holds the cells that were read. Null when the file is not kept or has no such line.
  */
 export async function rawLineAt(
   folder: string,
   sha256: string,
   line: number,
-  seen: { encoding?: Encoding; sheet?: string | null } = {},
+  read: ReadAs = {},
 ): Promise<string | null> {
   const kept = await keptPath(folder, sha256)
   if (kept === null || line < 1) return null
   const { head } = await contentHead(kept.path, 65_536)
   if (isZip(head)) {
     const sheets = await readSheets(kept.path, kept.path)
-    const sheet = sheets.find(({ name }) => name === seen.sheet) ?? sheets[0]
-    return sheet?.rows[line - 1]?.join('\t') ?? null
+    const rows = sheets.map((sheet) => sheet.rows[line - 1] ?? [])
+    const isRead = (row: readonly string[]) => read.cells?.every((text, i) => (text ?? '') === (row[i] ?? ''))
+    const row = rows.find(isRead) ?? rows[0]
+    return row === undefined || row.length === 0 ? null : row.join('\t')
   }
-  const { encoding } = detectEncoding(head, seen.encoding ?? null)
+  const { encoding } = detectEncoding(head, read.encoding ?? null)
   const isCarriage = endsLinesWithCarriage(decodeHead(head, encoding))
   let before = 0
   for await (const { bytes, isTooLong } of lineBlocks(
@@ -134,9 +143,13 @@ export async function rawLineAt(
     for (let at = 0; at < bytes.length; ) {
       const feed = bytes.indexOf(10, at)
       const end = feed < 0 ? bytes.length : feed
-      if (++before === line) return bytes.toString('utf8', at, end).replace(/^\ufeff|\r$/g, '')
+      if (++before === line) return decoded(bytes.subarray(at, end)).replace(/^\ufeff|\r$/g, '')
       at = end + 1
     }
   }
   return null
 }
+
+/** Bytes that are no utf-8 are read as the file was: as windows-1252. */
+const decoded = (bytes: Buffer): string =>
+  isUtf8(bytes) ? bytes.toString('utf8') : new TextDecoder('windows-1252').decode(bytes)

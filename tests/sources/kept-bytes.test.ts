@@ -3,6 +3,7 @@ import { readdirSync, statSync } from 'node:fs'
 import { join } from 'node:path'
 import { gzipSync } from 'node:zlib'
 import { afterAll, describe, expect, test } from 'vitest'
+import writeWorkbook from 'write-excel-file/node'
 import { foundFile, isKept, keepBytes, rawLineAt, readKept, restoreKept } from '../../src/sources/index.ts'
 import { dropProfile, Workbench } from './workbench.ts'
 
@@ -56,6 +57,35 @@ describe('a raw line', () => {
       [0, 1, 2, 3, 4, 5].map((line) => rawLineAt(folder, hash, line, { encoding })),
     )
     expect(lines).toEqual([null, 'Time,Tanker', '1,"a', 'b"', 'last, Crête ', null])
+  })
+
+  test('of a workbook is of the sheet that the cells were read from', async () => {
+    const told = [
+      ['Total', 'of the season', '2'].map((value) => [{ value }]),
+      [
+        ['Time', 'Tanker', 'Gals'],
+        ['1', 'a', '2'],
+        ['1', null, '3'],
+      ].map((row) => row.map((value) => value && { value })),
+    ]
+    const bytes = await writeWorkbook(
+      told.map((data, i) => ({ data, sheet: `Sheet ${i + 1}` })) as unknown as Parameters<
+        typeof writeWorkbook
+      >[0],
+    ).toBuffer()
+    const { landing, rows } = await bench.landed('book.xlsx', bytes, [
+      dropProfile('book', ['Time', 'Tanker', 'Gals'], { format: 'xlsx' }),
+    ])
+    await keepBytes(await foundFile(join(bench.folder, 'book.xlsx')), landing.sha256, folder)
+    const lines = rows.map(({ line, cells }) => rawLineAt(folder, landing.sha256, line, { cells }))
+    expect(await Promise.all(lines)).toEqual(['1\ta\t2', '1\t\t3'])
+  })
+
+  test('of a file that turns out, far down, not to be utf-8 has its letters', async () => {
+    const bytes = Buffer.from(`${'Time,Tanker\n'.repeat(10_000)}1,Crête\n`, 'latin1')
+    const hash = await keep('long', bytes)
+    expect(await rawLineAt(folder, hash, 10_001)).toBe('1,Crête')
+    expect(await rawLineAt(folder, hash, 10_001, { encoding: 'windows-1252' })).toBe('1,Crête')
   })
 
   test('is the line that a landed row names', async () => {

@@ -36,3 +36,8 @@ SELECT md5(finding || '|drop:' || id || '|' || message), finding, severity, 'dro
   ['drop:' || id], f.aircraft, NULL
 FROM found f JOIN ledger.drop d ON d.drop = f.id
 ORDER BY part, event, finding;
+
+INSERT INTO ledger.disputed_fire
+SELECT DISTINCT l.id, o.fire FROM match_disputed l JOIN told_drop o ON o.obs_no = l.obs_no
+WHERE l.disagreements & 4 > 0 AND o.fire IS NOT NULL
+ORDER BY ALL;

@@ -24,6 +24,25 @@ export async function resolveFires(warehouse: Warehouse): Promise<void> {
   await lookUpInto(warehouse, 'account.fire_text', wanted)
 }
 
+/**
+ * Resolves what witnesses wrote who did not write the same of a drop's fire, into `account.disputed_text`: two spellings
+ * of one fire are no disagreement. @param isAll whether the fires may be others than those that were looked up in
+ */
+export async function resolveDisputed(warehouse: Warehouse, isAll: boolean): Promise<void> {
+  if (isAll) await warehouse.run('DELETE FROM account.disputed_text')
+  const isAny = 'SELECT 1 FROM ledger.disputed_fire UNION ALL SELECT 1 FROM account.disputed_text LIMIT 1'
+  if ((await warehouse.value(isAny)) === null) return
+  await warehouse.run(
+    `CREATE OR REPLACE TEMP TABLE disputed_fire AS SELECT DISTINCT x.text, a.operating_day, a.season
+     FROM account."drop" a JOIN ledger.disputed_fire x ON x."drop" = a."drop";
+     DELETE FROM account.disputed_text WHERE (text, operating_day) NOT IN (SELECT (text, operating_day) FROM disputed_fire)`,
+  )
+  const wanted = await warehouse.rows<Written>(
+    'FROM disputed_fire ANTI JOIN account.disputed_text USING (text, operating_day) ORDER BY operating_day, text',
+  )
+  await lookUpInto(warehouse, 'account.disputed_text', wanted)
+}
+
 /** Looks texts up in the fires as they stand and appends what they were found to be. */
 export async function lookUpInto(
   warehouse: Warehouse,

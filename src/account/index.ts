@@ -2,7 +2,7 @@ import type { Warehouse } from '../warehouse/index.ts'
 import { balance } from './balance.ts'
 import { areFiresChanged } from './changed-fires.ts'
 import { writeFindings } from './findings.ts'
-import { resolveFires } from './fires.ts'
+import { resolveDisputed, resolveFires } from './fires.ts'
 import { fitMeterBias, type MeterBias } from './meter-bias.ts'
 import { type Change, changeOf, type Reach, reachOf, windowsOf } from './reach.ts'
 import { readRegistry } from './registry.ts'
@@ -22,6 +22,7 @@ const eventTables = [
   'cycle',
   'bare_cycle',
   'fire_text',
+  'disputed_text',
   'meter_bias',
   'meter_pair',
   'day_mark',
@@ -50,6 +51,7 @@ async function accountOf(warehouse: Warehouse, scope: Scope): Promise<Change> {
   const lost = reach ? await accountWithin(warehouse, reach) : new Set<string>()
   if (!reach) await nothingTouched(warehouse)
   const isAll = wide === 'all' || (await areFiresChanged(warehouse))
+  await resolveDisputed(warehouse, isAll)
   await writeFindings(warehouse, reach !== null, isAll ? 'all' : lost)
   await warehouse.run('DELETE FROM account.walk_drop; DELETE FROM account.walk_cycle')
   return reach === null || reach === 'all' ? reach : changeOf(warehouse)

@@ -14,6 +14,9 @@ CREATE TABLE IF NOT EXISTS account.fitting(
 CREATE TABLE IF NOT EXISTS account.base_name(text VARCHAR, base VARCHAR, suggestion VARCHAR);
 CREATE TABLE IF NOT EXISTS account.fire_text(
   text VARCHAR, season VARCHAR, operating_day DATE, fire VARCHAR, fire_season VARCHAR, how VARCHAR, score DOUBLE, suggestion VARCHAR);
+-- The same for what any witness wrote of drops whose witnesses did not write the same.
+CREATE TABLE IF NOT EXISTS account.disputed_text(
+  text VARCHAR, season VARCHAR, operating_day DATE, fire VARCHAR, fire_season VARCHAR, how VARCHAR, score DOUBLE, suggestion VARCHAR);
 CREATE TABLE IF NOT EXISTS account.fire(
   number VARCHAR, name VARCHAR, season VARCHAR, latitude DOUBLE, longitude DOUBLE, started_at TIMESTAMP,
   ended_at TIMESTAMP, first_day DATE, last_day DATE, radius_nm DOUBLE, aliases VARCHAR[]);
@@ -83,6 +86,13 @@ CREATE OR REPLACE MACRO account.position_trouble(lat, lon, south, north, west, e
 const counters = `
 CREATE OR REPLACE VIEW account.fire_name AS
   SELECT DISTINCT text, season, fire, how, score, suggestion FROM account.fire_text;
+
+-- Drops whose witnesses wrote the same fire in different ways.
+CREATE OR REPLACE VIEW account.same_fire AS
+  SELECT 'drop:' || x."drop" AS subject
+  FROM ledger.disputed_fire x JOIN account."drop" a ON a."drop" = x."drop"
+  LEFT JOIN account.disputed_text t ON t.text = x.text AND t.operating_day = a.operating_day
+  GROUP BY x."drop" HAVING count(DISTINCT coalesce('fire ' || t.fire || ' ' || t.fire_season, 'text ' || x.text)) = 1;
 
 CREATE OR REPLACE VIEW account.opening AS
   SELECT tank, "drop", NULL::VARCHAR AS load, dropped_at AS happened_at, operating_day, openings, doors, is_recorded,

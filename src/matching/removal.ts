@@ -44,6 +44,7 @@ export async function removeOld(
   if (going.length > 0)
     await warehouse.run(`
       DELETE FROM ledger.finding WHERE subject IN (SELECT kind || ':' || id FROM match_old);
+      DELETE FROM ledger.disputed_fire WHERE drop IN (SELECT id FROM match_old WHERE kind = 'drop');
       DELETE FROM ledger.attestation WHERE ${dirty} AND obs_no IN (SELECT obs_no FROM match_dirty)`)
   return []
 }

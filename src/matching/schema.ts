@@ -49,6 +49,9 @@ CREATE TABLE IF NOT EXISTS ledger.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
 
+-- What the witnesses of a drop wrote of its fire, where they did not write the same.
+CREATE TABLE IF NOT EXISTS ledger.disputed_fire(drop VARCHAR, text VARCHAR);
+
 -- Amendments as they stood when the ledger was last matched.
 CREATE TABLE IF NOT EXISTS ledger.seen_amendment(amendment_no INTEGER, is_undone BOOLEAN);
 

@@ -9,7 +9,7 @@ import { idSql, resolveSql, witnessSetsSql } from './resolve.ts'
 
 export async function clearLedger(warehouse: Warehouse): Promise<void> {
   await warehouse.run(
-    [...eventKinds, 'attestation', 'clock', 'finding']
+    [...eventKinds, 'attestation', 'clock', 'finding', 'disputed_fire']
       .map((table) => `DELETE FROM ledger.${table};`)
       .join(' '),
   )

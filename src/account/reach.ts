@@ -13,7 +13,10 @@ export interface Reach {
   near: Near | null
 }
 
-/** A night shortly before the change, and those after it by which all may be again as it stands, to be tried in turn. */
+/**
+ * A night shortly before the change, and those after it by which all may be again as it stands, to be tried in turn: none where
+ * so little is on record after the change that to make it again is less work than to try.
+ */
 interface Near {
   cut: Night
   ends: Night[]
@@ -105,7 +108,7 @@ async function nearOf(
     const isLast = await warehouse.value<boolean>(
       `SELECT NOT EXISTS (FROM account.day_mark WHERE day >= TIMESTAMP '${until}'::DATE - 1 AND is_kin(aircraft))`,
     )
-    return { cut, ends: nightsAfter(found, cut, last_ms), isLast: isLast === true }
+    return { cut, ends: isLast ? [] : nightsAfter(found, cut, last_ms), isLast: isLast === true }
   }
   return null
 }

@@ -63,3 +63,18 @@ test('a row in quarantine says what is wrong each time it is tried, and once', a
     { aircraft: 'N802ZY', fate: 'accepted' },
   ])
 })
+
+test('a ticket that now names another aircraft changes the days of the one that it named; a new one but its own', async () => {
+  const touchedBy = async (name: string, rows: string) => {
+    await warehouse.run('DELETE FROM obs.pending')
+    await take({ [name]: head + rows })
+    return warehouse.rows('SELECT DISTINCT aircraft, first_at::VARCHAR AS at FROM obs.pending ORDER BY ALL')
+  }
+  expect(await touchedBy('load-4.csv', '2026-07-06T18:00:00Z,N801ZY,ALFA,88,2000\n')).toEqual([
+    { aircraft: 'N801ZY', at: '2026-07-06 18:00:00' },
+  ])
+  expect(await touchedBy('load-5.csv', '2026-07-06T18:00:00Z,N803ZY,ALFA,88,2000\n')).toEqual([
+    { aircraft: 'N801ZY', at: '2026-07-06 18:00:00' },
+    { aircraft: 'N803ZY', at: '2026-07-06 18:00:00' },
+  ])
+})

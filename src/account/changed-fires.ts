@@ -37,7 +37,7 @@ export async function areFiresChanged(warehouse: Warehouse): Promise<boolean> {
 
 /**
  * Names hold among the fires active on a day, numbers within the season. What was written on the days of a changed fire,
- * or is its number, is looked up anew; `moved_text` has the texts that lead to another fire now.
+ * or is its number, or led to no fire in its season, is looked up anew; `moved_text` has the texts that lead to another fire now.
  */
 async function lookUpAgain(warehouse: Warehouse, numbers: ReadonlySet<string>): Promise<void> {
   const texts = await warehouse.rows<{ text: string }>('SELECT DISTINCT text FROM account.fire_text')
@@ -46,6 +46,7 @@ async function lookUpAgain(warehouse: Warehouse, numbers: ReadonlySet<string>): 
     `SELECT text, operating_day, season FROM account.fire_text t
      WHERE text IN (SELECT unnest(from_json($numbered::JSON, '["VARCHAR"]')))
        OR EXISTS (SELECT 1 FROM changed_fire f WHERE t.operating_day BETWEEN f.first_day AND f.last_day)
+       OR t.fire IS NULL AND EXISTS (SELECT 1 FROM changed_fire f WHERE f.season IN (t.season, 'any'))
      ORDER BY operating_day, text`,
     { numbered: JSON.stringify(numbered) },
   )

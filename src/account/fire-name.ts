@@ -20,7 +20,8 @@ const leastSuggestion = 0.5
 
 /**
  * The fire that a written text names. Numbers hold within the season; names, aliases and parts of numbers only among
- * fires active on the day; a misspelt name only when it is clearly the best and its digits agree.
+ * fires active on the day; a misspelt name only when it is clearly the best and its digits agree. A name that no active
+ * fire is like, but one of the season has, suggests that one.
  */
 export function fireNamed(text: string, ofSeason: readonly Fire[], active: readonly Fire[]): FireFound {
   const key = fireNumberKey(text)
@@ -36,7 +37,10 @@ export function fireNamed(text: string, ofSeason: readonly Fire[], active: reado
   const parts = part ? active.filter((fire) => isPart(part, numberPart(fire.number))) : []
   if (parts.length > 0) return onlyOne(parts, 'number-part', 0.95)
 
-  return likest(text, active)
+  const likely = likest(text, active)
+  if (likely.fire !== null || likely.suggestion !== null) return likely
+  const idle = ofSeason.find((fire) => names(fire).some((name) => nameKey(name) === spelling))
+  return idle ? { ...likely, suggestion: `${label(idle)}, which was not active then` } : likely
 }
 
 function likest(text: string, active: readonly Fire[]): FireFound {

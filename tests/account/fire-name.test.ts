@@ -52,6 +52,9 @@ describe('fireNamed', () => {
   test('a number of the season is found though the fire is over; its name is not', () => {
     expect(named('ID-BOF-000100')).toBe(over.number)
     expect(named('Old Burn')).toBeNull()
+    expect(fireNamed('old burn fire', season, active).suggestion).toBe(
+      'ID-BOF-000100 Old Burn, which was not active then',
+    )
   })
 
   test('a number with one wrong digit is another fire, not a misspelling', () => {

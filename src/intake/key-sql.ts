@@ -39,7 +39,7 @@ export function movesKey(kind: Kind, from: SqlZone, to: SqlZone): string | null 
 /**
  * SQL of the 64-bit key by which two rows are tellings of one record (see `KeyRule`): a ticket is base + season +
  * number; a record number belongs to its aircraft and day, and to its source unless a controller gave it; without
- * either it is the source, the aircraft and the minute.
+ * either it is the source, the aircraft and the minute. A registration is the same with dashes and without.
  */
 export function keyHash(plan: Plan, zone: SqlZone): string {
   const { kind } = plan
@@ -48,7 +48,8 @@ export function keyHash(plan: Plan, zone: SqlZone): string {
   if (kind.key.by === 'columns') {
     const parts = kind.key.columns.map((name) => {
       const season = /^season\((\w+)\)$/.exec(name)
-      return season ? `coalesce(year(v_${season[1]}), 0)` : `v_${name}`
+      if (season) return `coalesce(year(v_${season[1]}), 0)`
+      return name === 'registration' ? `val.name_key(v_${name})` : `v_${name}`
     })
     return `hash(${[quote(kind.name), ...(kind.key.perSource ? ['v_witness_name', profile] : []), ...parts].join(', ')})`
   }

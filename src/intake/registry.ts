@@ -1,4 +1,5 @@
 import type { ReferenceTarget } from '../kinds/index.ts'
+import { normalizeAircraft } from '../values/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { NameBook, type Named } from './names.ts'
 
@@ -27,7 +28,9 @@ export async function readNameBooks(warehouse: Warehouse): Promise<NameBooks> {
       callNumber: row.call_number,
       aliases: [
         ...(row.aliases ?? []),
-        ...aliases.filter((one) => one.kind === kind && one.target === row.target).map((one) => one.alias),
+        ...aliases
+          .filter((one) => one.kind === kind && isSame(kind, one.target, row.target))
+          .map((one) => one.alias),
       ],
     }))
   }
@@ -56,6 +59,10 @@ export async function readNameBooks(warehouse: Warehouse): Promise<NameBooks> {
     base: new NameBook('base', bases),
   }
 }
+
+/** An aircraft keeps the names that people gave it when a later row spells its registration otherwise. */
+const isSame = (kind: string, one: string, other: string): boolean =>
+  one === other || (kind === 'aircraft' && normalizeAircraft(one) === normalizeAircraft(other))
 
 /** IANA zone of each base code. */
 export async function readBaseZones(warehouse: Warehouse): Promise<Map<string, string>> {

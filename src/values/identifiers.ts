@@ -1,4 +1,4 @@
-/** Key of an aircraft name: letter case, spaces, dashes, dots and slashes do not matter. */
+/** Key of an aircraft name: letter case, spaces, dashes, dots and slashes do not matter. `val.name_key` is the same in SQL. */
 export function normalizeAircraft(text: string): string {
   return text.toUpperCase().replace(/[^\p{L}\p{N}]+/gu, '')
 }

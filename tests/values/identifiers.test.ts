@@ -67,6 +67,11 @@ test('a ticket has one key, in TypeScript and in SQL', async () => {
   expect(texts.map((text, i) => [text, keys[i]])).toEqual(cases)
 })
 
+test('the key of an aircraft name is the same in SQL', async () => {
+  const texts = ['n-123 az', ' N123az ', 'C–FABC', 'D.EF/GH', 'ñ-1', '--', '']
+  expect(await duck.over('val.name_key(x)', texts)).toEqual(texts.map(normalizeAircraft))
+})
+
 test('edit distance counts a swap of neighbours as one', () => {
   expect(
     [

@@ -35,9 +35,10 @@ now AS (
   FROM said s LEFT JOIN ledger.told_field t ON t.kind = s.kind AND t.obs_no = s.now_no AND t.field = s.field)
 SELECT md5(concat_ws('|', 'amendment-lapsed', l.obs_no, l.field)) AS finding_id, 'amendment-lapsed' AS finding, 'warning' AS severity,
   l.aircraft || ' ' || l.field AS subject, l.happened_at,
-  format('{} was set to {} by a person, and then a later file {}; what was set holds no more: set it again, or undo the amendment',
-    l.field, coalesce(nullif(l.value, ''), 'nothing'), CASE WHEN n.now_no IS NULL THEN 'withdrew the line'
-      ELSE 'replaced the line, with ' || coalesce(n.says, 'nothing') END) AS message,
+  format('{} was set to {} by a person, and then a later file {}', l.field, coalesce(nullif(l.value, ''), 'nothing'),
+    CASE WHEN n.now_no IS NULL THEN 'withdrew the line: look whether it should, and undo the amendment'
+      ELSE format('replaced the line, with {}; what was set holds no more: set it again, or undo the amendment',
+        coalesce(n.says, 'nothing')) END) AS message,
   list_filter(['obs:' || l.obs_no, 'obs:' || n.now_no], e -> e IS NOT NULL) AS evidence, l.aircraft, NULL::VARCHAR AS tank
 FROM lost l LEFT JOIN now n USING (kind, obs_no, field) WHERE n.is_settled IS DISTINCT FROM true;
 `

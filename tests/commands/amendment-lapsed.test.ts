@@ -61,3 +61,32 @@ test('a sender who writes what the person had set leaves nothing to look at', as
   await again(920, 'F-2')
   expect([await fires(), await lapsed()]).toEqual([['F-2'], []])
 })
+
+test('of a line that a later sheet withdraws the amendment is told, too', async () => {
+  const spec = {
+    profile: 'whole-sheet',
+    sends: 'whole',
+    headers: ['When', 'Tail', 'Gallons'],
+    records: [
+      {
+        kind: 'drop',
+        witness: 'crew',
+        fields: {
+          dropped_at: { from: 'When' },
+          aircraft: { from: 'Tail' },
+          volume: { from: 'Gallons', unit: 'gal_us' },
+        },
+      },
+    ],
+  }
+  const sheet = (...days: number[]) =>
+    `When,Tail,Gallons\n${days.map((day) => `2026-07-1${day}T18:00:00Z,N701QZ,50${day}\n`).join('')}`
+  await send({ 'profiles/sheet.json': JSON.stringify(spec), 'sheet-1.csv': sheet(1, 2, 3) })
+  const [obs] = await rowsOf('D-N701QZ-20260712T180000Z')
+  await house.say('amend', 'set', obs!, '--field', 'volume_gal', '--value', '520', ...signed)
+  expect(await lapsed()).toEqual([])
+  await send({ 'sheet-2.csv': sheet(1, 3) })
+  expect((await lapsed()).map((one) => one.message)).toEqual([
+    'volume_gal was set to 520 by a person, and then a later file withdrew the line: look whether it should, and undo the amendment',
+  ])
+})

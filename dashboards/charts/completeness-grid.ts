@@ -46,6 +46,12 @@ function drawn(rows: readonly CompletenessRow[]): readonly CompletenessRow[] {
   return latest.filter((row) => kept.has(line(row)))
 }
 
+/** Of a few days the days, not their hours. */
+function ticksOf(rows: readonly CompletenessRow[], most: number): number | string {
+  const days = rows.map((row) => at(row.day).getTime())
+  return (Math.max(...days) - Math.min(...days)) / 86_400_000 < most ? 'day' : most
+}
+
 /** Flying days of each aircraft by witness: a filled cell reported, an open one with a cross did not. */
 export const completenessGrid: Chart<CompletenessRow> = {
   name: 'completeness',
@@ -88,7 +94,7 @@ export const completenessGrid: Chart<CompletenessRow> = {
       marginRight: 10,
       marginTop: 38,
       marginBottom: 10,
-      x: { type: 'utc', axis: 'top', label: null, ticks: narrow(size) ? 3 : 8 },
+      x: { type: 'utc', axis: 'top', label: null, ticks: ticksOf(rows, narrow(size) ? 3 : 8) },
       y: {
         domain: lines,
         label: null,

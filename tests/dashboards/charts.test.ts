@@ -668,3 +668,17 @@ describe('of very many rows a chart draws some, and says so', () => {
     expect(completenessGrid.finding(rows, options)).toContain('9 reports missing')
   })
 })
+
+test('reports of two days stand on the days, not on their hours', () => {
+  const rows = ['2026-08-03', '2026-08-04'].map((day) => ({
+    aircraft: 'N805ZY',
+    day,
+    witness: 'crew',
+    flights: 1,
+    events: 2,
+    last_arrived_at: null,
+  }))
+  const drawing = completenessGrid.draw(rows, { width: 1000, height: 400 }, options) as unknown as Element
+  expect(drawing.textContent).not.toMatch(/[AP]M/)
+  expect(drawing.textContent).toMatch(/Aug/)
+})

@@ -1,4 +1,6 @@
+import { readAddress, writeAddress } from '../address.ts'
 import { type Api, type ArrivalLine, Problem } from '../api.ts'
+import { plural } from '../charts/words.ts'
 import { h } from '../h.ts'
 
 /** Takes files that are dropped anywhere on the page, or chosen; hands them over one by one; says what became of their rows. */
@@ -93,14 +95,13 @@ export class Intake {
       ),
     )
     this.log.hidden = false
-    let changed = 0
-    let profiles = 0
+    const came: Came = { fresh: 0, profiles: 0, waiting: 0, unread: 0 }
     for (const [at, file] of list.entries()) {
       status.textContent = `Reading ${file.name} (${at + 1} of ${list.length})…`
       try {
         const result = await this.api.ingest(file)
         body.append(
-          ...result.files.map((line) => lineOf(line)),
+          ...result.files.flatMap((line) => linesOf(line)),
           ...(result.profiles ?? []).map((name) =>
             said(
               file.name,
@@ -109,9 +110,12 @@ export class Intake {
           ),
           ...(result.problems ?? []).map((problem) => said(file.name, problem, 'problem')),
         )
-        changed += result.totals.accepted
-        profiles += result.profiles?.length ?? 0
+        came.fresh += result.totals.accepted
+        came.profiles += result.profiles?.length ?? 0
+        came.waiting += result.totals.quarantined
+        came.unread += result.files.filter((line) => !line.profile && line.problem).length
       } catch (error) {
+        came.unread++
         const words =
           error instanceof Problem
             ? [error.message, error.way].filter(Boolean).join(' ')
@@ -120,11 +124,7 @@ export class Intake {
       }
       bar.value = at + 1
     }
-    status.textContent = changed
-      ? `${changed.toLocaleString('en-US')} rows are new. The pages show them now.`
-      : profiles
-        ? 'No new rows. Bring in the files that the profile is for.'
-        : 'Nothing new: every row was known or could not be read.'
+    status.replaceChildren(outcomeOf(came), came.waiting ? waitingLink(came.waiting) : '')
     this.chooser.value = ''
     this.arrived()
   }
@@ -134,21 +134,55 @@ export class Intake {
   }
 }
 
-function lineOf(line: ArrivalLine): HTMLElement {
+interface Came {
+  fresh: number
+  profiles: number
+  /** Rows that wait in quarantine. */
+  waiting: number
+  /** Files of which no row was read. */
+  unread: number
+}
+
+/** What came of all files, in a sentence or two. */
+function outcomeOf({ fresh, profiles, waiting, unread }: Came): string {
+  const files = unread ? ` ${plural(unread, 'file')} could not be read: why stands below.` : ''
+  if (fresh)
+    return `${plural(fresh, 'row')} ${fresh === 1 ? 'is' : 'are'} new. The pages show ${fresh === 1 ? 'it' : 'them'} now.${files}`
+  if (profiles) return `No new rows. Bring in the files that the profile is for.${files}`
+  if (files) return `Nothing new.${files}`
+  return waiting ? 'Nothing new.' : 'Nothing new: every row was known.'
+}
+
+/** The way to the rows that could not be read, from wherever the files were brought in. */
+function waitingLink(waiting: number): HTMLElement {
+  const here = readAddress(location.search, location.hash)
+  const href = writeAddress({ ...here, page: 'records', filters: {}, evidence: null })
+  return h(
+    'span',
+    { class: 'problem' },
+    ` ${plural(waiting, 'row')} could not be read and ${waiting === 1 ? 'stands' : 'stand'} in no figure: see `,
+    h('a', { href }, 'Records & findings, “Which rows could not be read?”'),
+  )
+}
+
+/** A file's counts, and below them what is to be said of it; of a file that was not read only the words. */
+function linesOf(line: ArrivalLine): HTMLElement[] {
   const counts = [line.read, line.accepted, line.duplicate, line.superseded, line.quarantined]
-  return line.problem
-    ? said(line.path, line.problem, 'problem')
-    : h(
-        'tr',
-        {},
-        h('th', { scope: 'row' }, line.path, line.profile ? h('small', {}, ` ${line.profile}`) : null),
-        counts.map((count) => h('td', { class: 'number' }, count.toLocaleString('en-US'))),
-      )
+  const words = line.problem ? said(line.profile ? '' : line.path, line.problem, 'problem') : null
+  if (words && !line.profile) return [words]
+  const row = h(
+    'tr',
+    {},
+    h('th', { scope: 'row' }, line.path, line.profile ? h('small', {}, ` ${line.profile}`) : null),
+    counts.map((count) => h('td', { class: 'number' }, count.toLocaleString('en-US'))),
+  )
+  return words ? [row, words] : [row]
 }
 
 /** A line of words instead of counts. */
 function said(name: string, words: string, kind = ''): HTMLElement {
-  return h('tr', {}, h('th', { scope: 'row' }, name), h('td', { colspan: 5, class: kind }, words))
+  const place = name ? h('th', { scope: 'row' }, name) : null
+  return h('tr', {}, place, h('td', { colspan: name ? 5 : 6, class: kind }, words))
 }
 
 function isJson(file: File): boolean {

@@ -190,7 +190,7 @@ describe.skipIf(!browser)('in the browser', { timeout: 120_000 }, () => {
     await page.goto('about:blank')
     await page.goto(at(`?evidence=drop:${someDrop}`, 'records'))
     expect(await page.locator('.amendments li').innerText()).toContain(
-      'drop: volume_gal is 1050 by R. Planner',
+      'drop: volume is 1050 gal by R. Planner',
     )
     await page.locator('dialog.panel').getByRole('button', { name: 'Undo amendment 1' }).click()
     const form = page.locator('dialog.small form')
@@ -244,14 +244,26 @@ describe.skipIf(!browser)('in the browser', { timeout: 120_000 }, () => {
       mimeType: 'text/csv',
       buffer: Buffer.from('dropped_at,aircraft\n'),
     })
-    await page.setInputFiles('input[type=file]', [file('drop.csv'), file('broken.csv')])
+    await page.setInputFiles('input[type=file]', [
+      file('drop-sheet-with-accents-of-the-second-half-of-july-2026.csv'),
+      file('broken.csv'),
+    ])
     await page.waitForSelector('.plate h1')
     const log = page.locator('.intake')
     await log.getByText('rows are new').waitFor()
     expect(await log.innerText()).toContain('Its headers match no profile.')
-    expect(await log.locator('tbody tr').first().innerText()).toMatch(/drop\.csv.*12\s+9\s+2\s+0\s+1/s)
+    expect(await log.locator('tbody tr').first().innerText()).toMatch(/july-2026\.csv.*12\s+9\s+2\s+0\s+1/s)
+    expect(await log.locator('tbody tr').nth(1).innerText()).toBe('the bytes are not utf-8')
+    const isAllInSight = (part: Element): boolean => part.scrollWidth <= part.clientWidth
+    expect(await log.locator('.scroll').evaluate(isAllInSight)).toBe(true)
+    const outcome = log.getByRole('status')
+    expect(await outcome.innerText()).toMatch(
+      /^9 rows are new\..*1 file could not be read.*1 row could not be read and stands in no figure/,
+    )
     await settled(page)
     expect(await violations(page)).toEqual([])
+    await outcome.getByRole('link').click()
+    await page.locator('h1', { hasText: 'Records & findings' }).waitFor()
     fixture.isEmpty = false
   })
 

@@ -85,6 +85,8 @@ export interface Fixture {
   /** Queries that answer with a problem. */
   broken: Set<string>
   isEmpty: boolean
+  /** Records that an amendment left out. */
+  leftOut: Set<string>
   change(): void
   close(): Promise<void>
 }
@@ -102,6 +104,7 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
     hide: new Set(),
     broken: new Set(),
     isEmpty: false,
+    leftOut: new Set(),
     change() {
       version++
       for (const listener of listeners) listener(fingerprint())
@@ -118,6 +121,14 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
     })),
     notes: [],
   })
+  const evidence = (kind: string, id: string): object => {
+    const found = evidenceOf(kind, id) as { record: object }
+    const [contract, invoice, line] = kind === 'invoice-line' ? id.split('/') : []
+    return {
+      ...found,
+      record: { ...found.record, contract, invoice, line, is_excluded: fixture.leftOut.has(id) },
+    }
+  }
   const names = (): string[] => Object.keys(answers).filter((name) => !fixture.hide.has(name))
 
   app.get('/api/queries', (context) => context.json(names().map(info)))
@@ -167,7 +178,7 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
           { title: 'No such record', status: 404, detail: 'It may have been merged with another.' },
           404,
         )
-      : context.json(evidenceOf(context.req.param('kind'), context.req.param('id'))),
+      : context.json(evidence(context.req.param('kind'), context.req.param('id'))),
   )
   app.post('/api/amendments', async (context) => {
     fixture.amendments.push(await context.req.json())
@@ -191,7 +202,11 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
     fixture.isEmpty = false
     setTimeout(() => fixture.change(), 50)
     const line = { read: 12, accepted: 9, duplicate: 2, superseded: 0, quarantined: 1 }
-    return context.json({ files: [{ path: file.name, profile: 'canonical', ...line }], totals: line })
+    const problem = file.name.includes('accents') ? 'the bytes are not utf-8' : undefined
+    return context.json({
+      files: [{ path: file.name, profile: 'canonical', ...line, problem }],
+      totals: line,
+    })
   })
   app.get('/api/events', (context) =>
     streamSSE(context, async (stream) => {

@@ -738,16 +738,21 @@ export const answers: Record<string, Answer> = {
         })),
       ).flat(),
     ),
-  amendments: () => [
-    {
-      amendment_no: 1,
-      made_at: time(Date.UTC(2026, 8, 29, 15)),
-      made_by: 'R. Planner',
-      action: 'set-field',
-      reason: 'Ticket misread',
-      undone: false,
-    },
-  ],
+  // Chosen by the day they were made.
+  amendments: ({ to }) =>
+    to && to < '2026-09-29'
+      ? []
+      : [
+          {
+            amendment_no: 1,
+            made_at: time(Date.UTC(2026, 8, 29, 15)),
+            made_by: 'R. Planner',
+            action: 'exclude',
+            reason: 'Bench test',
+            payload: JSON.stringify({ kind: 'drop', obs: [3 * 2 ** 32 + 41 * 16] }),
+            undone_by: null,
+          },
+        ],
   'gallons-by-fire-day': (wanted) => {
     const groups = new Map<string, FixtureRow[]>()
     for (const row of fireDrops(wanted)) {

@@ -201,6 +201,7 @@ export const columns: Readonly<Record<string, Shown>> = {
   tank: record('tank', 'tank'),
   ticket: { label: 'ticket', as: 'code' },
   total: count('total'),
+  turnaround_min: minutes('turnaround'),
   turnarounds: count('turnarounds'),
   volume_gal: volume('volume'),
   water_gal: volume('water'),
@@ -251,8 +252,20 @@ export const columns: Readonly<Record<string, Shown>> = {
   worth: money('worth'),
 }
 
+/** What the end of a name says of a column that has no entry: `target_gal` is a volume. */
+const endings: Readonly<Record<string, Shown['as']>> = {
+  gal: 'volume',
+  ft: 'length',
+  kt: 'speed',
+  at: 'time',
+}
+
 export function shownAs(name: string): Shown {
-  return columns[name] ?? { label: name.replaceAll('_', ' ') }
+  if (columns[name]) return columns[name]
+  const [, start = name, end = ''] = /^(.+)_([a-z]+)$/.exec(name) ?? []
+  const as = endings[end]
+  if (!as) return { label: name.replaceAll('_', ' ') }
+  return { label: (as === 'time' ? name : start).replaceAll('_', ' '), as }
 }
 
 const numeric = new Set<string>([

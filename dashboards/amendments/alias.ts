@@ -62,7 +62,10 @@ export async function giveAlias(
     const names = rows
       .map((row) => [textOf(row[column]), also ? textOf(row[also]) : ''] as const)
       .filter(([name]) => name && !['unattributed', 'unknown', 'no drop'].includes(name))
-    target.replaceChildren(...names.map(([name, other]) => option(name, other ? `${name} ${other}` : name)))
+    target.replaceChildren(
+      option('', 'choose one'),
+      ...names.map(([name, other]) => option(name, other ? `${name} ${other}` : name)),
+    )
   }
   await fill()
   signedDialog(

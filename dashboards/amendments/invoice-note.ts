@@ -10,8 +10,11 @@ interface Line {
   line: string
 }
 
-/** What was agreed about an invoice line: a button in its row. */
-export function invoiceNote(row: Row, context: Context): Child {
+/**
+ * What was agreed about an invoice line: a button in its row.
+ * @param place begins the identifier where a page may hold the button twice.
+ */
+export function invoiceNote(row: Row, context: Context, place = ''): Child {
   const [invoice, line, contract] = ['invoice', 'line', 'contract'].map((name) => textOf(row[name]))
   if (!invoice || !line) return null
   return h(
@@ -19,7 +22,7 @@ export function invoiceNote(row: Row, context: Context): Child {
     {
       type: 'button',
       class: 'plain',
-      id: `note-${contract}-${invoice}-${line}`.replace(/[^\w-]/g, '_'),
+      id: `${place}note-${contract}-${invoice}-${line}`.replace(/[^\w-]/g, '_'),
       'aria-label': `Note on invoice ${invoice} line ${line}`,
       onclick: () => noteOn(context, { contract: contract!, invoice, line }),
     },
@@ -46,7 +49,14 @@ export function noteOn(context: Context, known: Line | null = null): void {
           'label',
           {},
           'State',
-          h('select', { name: 'state' }, option('agreed'), option('disputed'), option('credited')),
+          h(
+            'select',
+            { name: 'state', required: true },
+            option('', 'choose one'),
+            option('agreed'),
+            option('disputed'),
+            option('credited'),
+          ),
         ),
       ],
       action: 'invoice-note',

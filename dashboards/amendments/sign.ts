@@ -2,6 +2,8 @@ import { Problem } from '../api.ts'
 import { type Child, h } from '../h.ts'
 
 const nameKey = 'gallonage-name'
+/** Letters of a reason that are kept. */
+const mostOfReason = 2000
 
 export interface SignedForm {
   readonly title: string
@@ -28,12 +30,7 @@ export function signedForm(spec: SignedForm): HTMLFormElement {
       {},
       h('legend', {}, spec.title),
       spec.fields,
-      h(
-        'label',
-        {},
-        'Reason',
-        h('input', { name: 'reason', required: true, maxlength: 400, autocomplete: 'off' }),
-      ),
+      h('label', {}, 'Reason', h('input', { name: 'reason', required: true, autocomplete: 'off' })),
       h(
         'label',
         {},
@@ -57,6 +54,11 @@ export function signedForm(spec: SignedForm): HTMLFormElement {
     const by = String(data.get('by') ?? '').trim()
     if (!reason || !by) {
       message.textContent = 'A reason and a name are needed.'
+      return
+    }
+    // Cutting off what is pasted would lose it unseen.
+    if (reason.length > mostOfReason) {
+      message.textContent = `The reason has ${reason.length.toLocaleString('en-US')} letters; ${mostOfReason.toLocaleString('en-US')} fit.`
       return
     }
     localStorage.setItem(nameKey, by)

@@ -3,7 +3,7 @@ import type { Context } from '../context.ts'
 import { type Child, h } from '../h.ts'
 import { cellOf, headerUnit } from '../parts/cells.ts'
 import type { Cell } from '../rows.ts'
-import type { Claim, FieldClaims } from './types.ts'
+import type { Claim, Evidence } from './types.ts'
 
 /** A field as people say it: without the unit, which stands behind the value. */
 const fieldLabel = (name: string): string =>
@@ -17,7 +17,10 @@ export function fieldValue(name: string, value: Cell, context: Context): Child {
 }
 
 export function recordList(record: Readonly<Record<string, Cell>>, context: Context): HTMLElement {
-  const known = Object.entries(record).filter(([, value]) => value !== null && value !== '')
+  const known = Object.entries(record).filter(
+    ([, value]) => value !== null && value !== '' && value !== false,
+  )
+  const denied = Object.entries(record).filter(([, value]) => value === false)
   const unknown = Object.entries(record).filter(([, value]) => value === null || value === '')
   return h(
     'div',
@@ -29,21 +32,27 @@ export function recordList(record: Readonly<Record<string, Cell>>, context: Cont
         h('div', {}, h('dt', {}, fieldLabel(name)), h('dd', {}, fieldValue(name, value, context))),
       ),
     ),
-    unknown.length
+    denied.length
       ? h(
           'p',
           { class: 'units' },
-          `Not known: ${unknown.map(([name]) => name.replaceAll('_', ' ')).join(', ')}.`,
+          `Not so: ${denied.map(([name]) => fieldLabel(name).replace(/^is /, '')).join(', ')}.`,
         )
+      : null,
+    unknown.length
+      ? h('p', { class: 'units' }, `Not known: ${unknown.map(([name]) => fieldLabel(name)).join(', ')}.`)
       : null,
   )
 }
 
 /** Field by field: the value taken, whose it is, and the values it beat. */
-export function claimsTable(claims: readonly FieldClaims[], context: Context): HTMLElement {
+export function claimsTable({ claims, observations }: Evidence, context: Context): HTMLElement {
+  // What an amendment sets on a line of another witness is told under that line's name.
+  const isSet = ({ witness, obs }: Claim): boolean =>
+    witness === 'manual' && observations.some((one) => one.obs === obs && one.witness !== 'manual')
   const claim = (name: string, item: Claim): Child => [
     fieldValue(name, item.value, context),
-    h('small', {}, ` ${item.witness}`),
+    h('small', {}, ` ${isSet(item) ? 'by amendment' : item.witness}`),
   ]
   return h(
     'div',

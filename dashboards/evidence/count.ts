@@ -38,7 +38,7 @@ export async function countEvidence(id: string, context: Context): Promise<{ tit
           caption: 'Event by event',
           name: `${item}-${counter}-${part}`,
           query: 'count-events',
-          columns: ['day', 'adds', 'reached', 'part', 'purpose', 'aircraft', 'volume_gal', 'evidence'],
+          columns: ['day', 'evidence', 'adds', 'reached', 'part', 'purpose', 'aircraft', 'volume_gal'],
           limit: 60,
           cells: { evidence: (row: Row) => evidenceRefs(row.evidence, context) },
         },

@@ -1,4 +1,5 @@
 import type { Filters } from '../address.ts'
+import type { Recording } from '../amendments/recording.ts'
 import { option, signedForm } from '../amendments/sign.ts'
 import type { Context } from '../context.ts'
 import { h } from '../h.ts'
@@ -18,7 +19,7 @@ const byName = 'by name'
 const dayMs = 86_400_000
 
 /** Says that two records are one event: the other is one of the nearest in time of the same aircraft, or is named. */
-export function mergeForm(evidence: Evidence, context: Context, done: () => void): HTMLElement {
+export function mergeForm(evidence: Evidence, context: Context, recording: Recording): HTMLElement {
   const { kind, observations } = evidence
   const name = h('input', {
     name: 'other',
@@ -41,9 +42,9 @@ export function mergeForm(evidence: Evidence, context: Context, done: () => void
       const id = named.hidden ? near.value : String(data.get('other')).trim()
       const other = await context.api.evidence<Evidence>(kind, id)
       const obs = [...observations, ...other.observations].map((observation) => observation.obs_no)
-      await context.api.amend('merge', { kind, obs }, reason, by)
+      await recording.send('merge', { kind, obs }, reason, by)
     },
-    done,
+    done: () => void recording.done(),
   })
   void neighbours(evidence, context)
     .then((rows) => {

@@ -11,7 +11,7 @@ export function observationBlock(observation: Observation, context: Context): HT
     observation.offset_min
       ? `clock ${observation.offset_min > 0 ? 'late' : 'early'} by ${Math.abs(observation.offset_min)} min: ${timeText(observation.raw_time, zone)} read, ${timeText(observation.common_time, zone)} used`
       : null,
-    observation.decided_by ? `matched by ${observation.decided_by}` : null,
+    observation.decided_by,
     observation.fate !== 'accepted' ? observation.fate : null,
   ].filter(Boolean)
   return h(
@@ -32,6 +32,7 @@ export function observationBlock(observation: Observation, context: Context): HT
         )
       : null,
     rawLine(observation),
+    byColumn(observation),
     notes.length ? h('p', { class: 'units' }, `${notes.join(' · ')}.`) : null,
     observation.history?.length
       ? h(
@@ -51,12 +52,20 @@ export function observationBlock(observation: Observation, context: Context): HT
 function rawLine(observation: Observation): Child {
   if (observation.raw_line !== null)
     return h('pre', { class: 'raw', tabindex: '0', 'aria-label': 'Line as written' }, observation.raw_line)
-  if (!observation.cells?.length) return null
-  return h(
+  return observation.cells?.length ? cellList(observation.cells) : null
+}
+
+/** The line under the headers of its file, for who does not know their order. */
+function byColumn({ raw_line, cells }: Observation): Child {
+  if (raw_line === null || !cells?.length) return null
+  return h('details', {}, h('summary', {}, 'Column by column'), cellList(cells))
+}
+
+const cellList = (cells: readonly (readonly [string, string | null])[]): HTMLElement =>
+  h(
     'dl',
     { class: 'record' },
-    observation.cells.map(([header, text]) =>
-      h('div', {}, h('dt', {}, header), h('dd', {}, h('code', {}, text))),
-    ),
+    cells
+      .filter(([, text]) => text)
+      .map(([header, text]) => h('div', {}, h('dt', {}, header), h('dd', {}, h('code', {}, text)))),
   )
-}

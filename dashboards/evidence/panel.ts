@@ -1,27 +1,30 @@
-import { amendmentText } from '../amendments/amendment-text.ts'
-import { undoButton } from '../amendments/undo.ts'
 import { Problem } from '../api.ts'
 import type { Context } from '../context.ts'
 import { append, type Child, h } from '../h.ts'
 import { failed, loading } from '../parts/states.ts'
-import { statusMark } from '../parts/status.ts'
-import { timeText } from '../times.ts'
-import { amendForms } from './amend.ts'
-import { claimsTable, recordList } from './claims.ts'
+import { bodyOf } from './body.ts'
 import { countEvidence } from './count.ts'
-import { observationBlock } from './observations.ts'
+import { Drafts, isWrittenIn } from './drafts.ts'
 import type { Evidence } from './types.ts'
 
 /**
  * The side panel: what stands behind one record. A modal dialog, so the page behind is out of reach of Tab
  * and of screen readers, Escape closes it, and the focus returns to the link that opened it. News draws it again, unless
- * somebody is writing in it; a record that has another name since is followed through its lines.
+ * somebody is writing in it; a record that has another name since is followed through its lines. What was written and not
+ * sent is there again when the record is opened again.
  */
 export class EvidencePanel {
   private readonly dialog = h('dialog', { class: 'panel', 'aria-labelledby': 'evidence-title' })
   private shown = ''
   private standing: Evidence | null = null
   private opener: Element | null = null
+  /** Whose evidence stands in the dialog. */
+  private reference = ''
+  /** What came of an amendment, and of which record that is still to be said. */
+  private told = { reference: '', words: '' }
+  /** What records are called since an amendment gave them another name. */
+  private readonly renamed = new Map<string, string>()
+  private readonly drafts = new Drafts()
   private readonly onClose: () => void
   private readonly onRenamed: (reference: string) => void
 
@@ -29,6 +32,9 @@ export class EvidencePanel {
     this.onClose = onClose
     this.onRenamed = onRenamed
     this.dialog.addEventListener('close', () => {
+      this.drafts.keep(this.reference, this.dialog)
+      this.reference = ''
+      this.told = { reference: '', words: '' }
       if (this.shown) this.onClose()
       this.shown = ''
       this.standing = null
@@ -56,6 +62,11 @@ export class EvidencePanel {
       return
     }
     this.shown = view
+    if (this.reference !== reference) {
+      this.drafts.keep(this.reference, this.dialog)
+      this.reference = ''
+    }
+    if (this.told.reference !== reference) this.told = { reference, words: '' }
     const [kind = '', ...rest] = reference.split(':')
     const id = rest.join(':')
     if (!this.dialog.open) {
@@ -72,13 +83,21 @@ export class EvidencePanel {
       const evidence = await context.api.evidence<Evidence>(kind, id)
       if (this.shown !== view) return
       this.standing = evidence
-      this.fill(evidence.title, bodyOf(evidence, context))
+      this.fill(
+        evidence.title,
+        bodyOf(evidence, context, (words) => this.tell(reference, words)),
+      )
+      this.reference = reference
+      this.drafts.restore(reference, this.dialog)
     } catch (error) {
       const name =
         error instanceof Problem && error.status === 404 ? await this.newName(kind, id, context) : null
       if (this.shown !== view) return
-      if (name) this.onRenamed(`${kind}:${name}`)
-      else
+      if (name) {
+        this.told.reference = `${kind}:${name}`
+        this.renamed.set(reference, this.told.reference)
+        this.onRenamed(this.told.reference)
+      } else
         this.fill(
           `${kind} ${id}`,
           failed(error, () => void this.follow(context, true)),
@@ -93,6 +112,19 @@ export class EvidencePanel {
     if (!line) return null
     const evidence = await context.api.evidence<Evidence>('obs', line.obs).catch(() => null)
     return evidence?.related.find((one) => one.kind === kind)?.id ?? null
+  }
+
+  /** Says in the head what came of an amendment; it stays there while the record, or what it became, is open. */
+  private tell(reference: string, words: string): void {
+    if (this.told.reference !== (this.renamed.get(reference) ?? reference)) return
+    this.told.words = words
+    this.sayTold()
+  }
+
+  private sayTold(): void {
+    const header = this.dialog.querySelector('header')
+    header?.querySelector('.told')?.remove()
+    if (this.told.words) header?.append(h('p', { class: 'told', role: 'status' }, this.told.words))
   }
 
   private sayChanged(context: Context): void {
@@ -137,6 +169,7 @@ export class EvidencePanel {
       ),
       content,
     )
+    this.sayTold()
     if (this.dialog.open) close.focus()
   }
 }
@@ -145,95 +178,4 @@ export class EvidencePanel {
 function sameLink(opener: Element | null): Element | null {
   const href = opener?.getAttribute('href')
   return href ? document.querySelector(`main a[href="${CSS.escape(href)}"]`) : null
-}
-
-/** Whether a form holds what somebody wrote and has not sent. */
-function isWrittenIn(element: HTMLElement): boolean {
-  return [...element.querySelectorAll<HTMLInputElement>('form:not([data-sent]) input')].some(
-    (input) => input.value !== input.defaultValue || input.checked !== input.defaultChecked,
-  )
-}
-
-function bodyOf(evidence: Evidence, context: Context): Child {
-  return [
-    evidence.findings.length
-      ? h(
-          'section',
-          {},
-          h('h3', {}, 'Findings'),
-          h(
-            'ul',
-            { class: 'findings' },
-            evidence.findings.map((finding) =>
-              h('li', {}, statusMark(finding.severity), ` ${finding.finding}: ${finding.message}`),
-            ),
-          ),
-        )
-      : null,
-    h('section', {}, h('h3', {}, 'The record'), recordList(evidence.record, context)),
-    evidence.claims.length
-      ? h('section', {}, h('h3', {}, 'Who said what'), claimsTable(evidence.claims, context))
-      : null,
-    evidence.observations.length
-      ? h(
-          'section',
-          {},
-          h(
-            'h3',
-            {},
-            evidence.observations.length === 1
-              ? 'One line attests it'
-              : `${evidence.observations.length} lines attest it`,
-          ),
-          evidence.observations.map((observation) => observationBlock(observation, context)),
-        )
-      : null,
-    evidence.amendments.length
-      ? h(
-          'section',
-          {},
-          h('h3', {}, 'Amendments'),
-          h(
-            'ul',
-            { class: 'amendments' },
-            evidence.amendments.map((amendment) =>
-              h(
-                'li',
-                {},
-                h('b', {}, `${amendment.amendment_no}. ${amendmentText({ ...amendment })}`),
-                ` by ${amendment.made_by}, ${timeText(amendment.made_at, context.address.zone)}: ${amendment.reason} `,
-                amendment.undone
-                  ? h('em', {}, '(undone)')
-                  : undoButton({ ...amendment }, context, 'in-evidence-'),
-              ),
-            ),
-          ),
-        )
-      : null,
-    evidence.related.length
-      ? h(
-          'section',
-          {},
-          h('h3', {}, 'Goes with'),
-          h(
-            'ul',
-            { class: 'related' },
-            evidence.related
-              .slice(0, 60)
-              .map((item) =>
-                h(
-                  'li',
-                  {},
-                  h('a', { href: context.evidence(item.kind, item.id) }, item.label),
-                  item.label.startsWith(item.kind) ? null : h('small', {}, ` ${item.kind}`),
-                ),
-              ),
-          ),
-          evidence.related.length > 60
-            ? h('p', { class: 'units' }, `and ${evidence.related.length - 60} more`)
-            : null,
-        )
-      : null,
-    amendForms(evidence, context),
-  ]
 }

@@ -1,5 +1,5 @@
 import { aliasButton, giveAlias } from '../amendments/alias.ts'
-import { amendmentText } from '../amendments/amendment-text.ts'
+import { amendedRefs, amendmentText } from '../amendments/amendment-text.ts'
 import { findingActions } from '../amendments/finding-state.ts'
 import { noteOn } from '../amendments/invoice-note.ts'
 import { reopenSeason } from '../amendments/reopen-season.ts'
@@ -95,6 +95,8 @@ export const records: Page = {
       needs: ['arrivals'],
       async answer(context) {
         const rows = await context.query<{ path: string }>('arrivals')
+        // A file that came by itself, through the page, has no folder.
+        const folder = folderOf(rows.map((row) => row.path).filter((path) => path.includes('/')))
         return rows.length
           ? [
               h(
@@ -119,12 +121,16 @@ export const records: Page = {
                     'quarantined',
                   ],
                   limit: 25,
-                  cells: { path: (row) => fileLink(row, folderOf(rows.map((row) => row.path)), context) },
+                  cells: { path: (row) => fileLink(row, folder, context) },
                 },
                 context,
               ),
             ]
-          : empty('No file has arrived.')
+          : empty(
+              onDays(context, 'arrivals')
+                ? 'No file arrived on these days. What arrived on others stands here without the filter.'
+                : 'No file has arrived.',
+            )
       },
     },
     {
@@ -137,7 +143,9 @@ export const records: Page = {
               'Rows in quarantine: cured by an alias, a registry row, a better profile or a mended file',
             name: 'quarantine',
             query: 'quarantine',
-            none: 'No row is in quarantine.',
+            none: onDays(context, 'quarantine')
+              ? 'No row that arrived on these days is in quarantine. Others stand here without the filter.'
+              : 'No row is in quarantine.',
             columns: ['file', 'line', 'profile', 'field', 'text', 'reason', 'cure'],
             cells: {
               cure: (row) => [aliasButton(row, context), ' ', setAsideButton(row, context)],
@@ -165,6 +173,7 @@ export const records: Page = {
                 query: 'clock-offsets',
                 columns: ['witness', 'aircraft', 'day', 'offset_min', 'pairs'],
                 limit: 12,
+                cells: { day: (row) => thatDay(row, context) },
               },
               context,
             )
@@ -226,13 +235,21 @@ export const records: Page = {
                 caption: 'Amendments, the newest first; they are replayed on every rebuild',
                 name: 'amendments',
                 query: 'amendments',
-                columns: ['amendment_no', 'made_at', 'made_by', 'does', 'reason', 'undo'],
+                columns: ['amendment_no', 'made_at', 'made_by', 'does', 'evidence', 'reason', 'undo'],
                 limit: 12,
-                cells: { does: (row) => amendmentText(row), undo: (row) => undoButton(row, context) },
+                cells: {
+                  does: (row) => amendmentText(row),
+                  evidence: (row) => evidenceRefs(amendedRefs(row), context),
+                  undo: (row) => undoButton(row, context),
+                },
               },
               context,
             )
-          : empty('Nothing has been amended.')
+          : empty(
+              onDays(context, 'amendments')
+                ? 'No amendment was made on these days. What was amended on others, of records of any day, stands here without the filter.'
+                : 'Nothing has been amended.',
+            )
       },
     },
     {
@@ -248,8 +265,21 @@ export const records: Page = {
   ],
 }
 
+/** A day of one aircraft, as a link that narrows this page to it: whose lines were moved by the clock stands in its records. */
+function thatDay(row: Row, context: Context): HTMLElement {
+  const day = textOf(row.day).slice(0, 10)
+  const filters = { aircraft: textOf(row.aircraft), from: day, to: day }
+  return h('a', { href: context.link({ filters }), title: 'What is on record of that day' }, day)
+}
+
+/** Whether days are chosen. Files, rows that wait and amendments are chosen by the day they came or were made. */
+const onDays = ({ filters, api }: Context, query: string): boolean => {
+  const params = api.queries.get(query)?.params ?? []
+  return (['season', 'from', 'to'] as const).some((name) => filters[name] && params.includes(name))
+}
+
 /** The folder that all files came from, so that no row repeats it. */
 function fileLink(row: Row, folder: string, context: Context): HTMLElement {
   const path = textOf(row.path)
-  return evidenceLink(context, 'file', path, path.slice(folder.length) || path)
+  return evidenceLink(context, 'file', path, path.startsWith(folder) ? path.slice(folder.length) : path)
 }

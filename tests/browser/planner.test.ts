@@ -332,6 +332,7 @@ describe.skipIf(!browser)('the keeper of the records', { timeout: 240_000 }, () 
       ['line', '9999'],
     ] as const)
       await page.locator(`dialog input[name=${name}]`).fill(text)
+    await page.selectOption('dialog select[name=state]', 'agreed')
     await page.locator('dialog button[type=submit]').click()
     expect(await standing('amendments')).toBe(amendments)
     await sign('Agreed by phone')

@@ -5,6 +5,7 @@ import { registryKinds } from './registry-kinds.ts'
 export { type Column, type ColumnType, fieldName, type ReferenceTarget, sqlTypes } from './column.ts'
 export * from './kind.ts'
 export { cellOf, keyOf, manualOfKinds } from './manual.ts'
+export { fileOfObs, lineOfObs, recordsOfLine, rowsOfFile } from './obs-number.ts'
 export { precedence } from './precedence.ts'
 
 /** Every record kind, registry first: the order in which rows are typed. */

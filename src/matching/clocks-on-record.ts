@@ -127,20 +127,26 @@ function nearRecord(reached: ReadonlyMap<string, readonly Reach[]>, strangers: S
         AND o.started_at >= c.started_at - ${week} AND o.started_at <= c.started_at + ${week})`
 }
 
-/** Offsets on record for blocks that are not judged anew, and who may speak for neighbours from outside. */
+/**
+ * Offsets on record for blocks that are not judged anew, and who may speak for neighbours from outside. Of a block on the edge of
+ * what was loaded only a part may be at hand: it is the one on record that it lies in.
+ */
 export function standingOffsets(
   blocks: readonly Block[],
   record: ClockRecord,
 ): { standing: Map<number, Offset>; known: Speaker[] } {
-  const byKey = new Map<string, ClockRow>()
+  const byKey = new Map<string, ClockRow[]>()
   record.rows.forEach((row, i) => {
     // Blocks are of the aircraft of this run alone.
-    if (record.aircraft[i]! >= 0 && !record.isJudged(row))
-      byKey.set(`${record.aircraft[i]}|${record.source[i]}|${row.start}`, row)
+    if (record.aircraft[i]! < 0 || record.isJudged(row)) return
+    const key = `${record.aircraft[i]}|${record.source[i]}`
+    const known = byKey.get(key)
+    if (known) known.push(row)
+    else byKey.set(key, [row])
   })
   const standing = new Map<number, Offset>()
-  blocks.forEach((block, index) => {
-    const row = byKey.get(`${block.aircraft}|${block.source}|${block.start}`)
+  blocks.forEach(({ aircraft, source, start, end }, index) => {
+    const row = byKey.get(`${aircraft}|${source}`)?.find((one) => one.start <= end && one.end >= start)
     if (row) standing.set(index, { offset: row.offset, basis: row.basis })
   })
   return { standing, known: speakersOf(record, (row) => !record.isJudged(row)) }

@@ -1,4 +1,4 @@
-import { purposes } from '../../src/kinds/index.ts'
+import { purposes, rowsOfFile } from '../../src/kinds/index.ts'
 import type { Observations, Source } from '../../src/matching/observations.ts'
 
 /** A small generator of seasons for the tests of this room: who wrote what, and which lines tell of one event. */
@@ -29,6 +29,8 @@ export interface Hand {
   source: string
   witness: string
   kinds: readonly Told['kind'][]
+  /** The file that it writes into: two hands of one source write into two. */
+  file?: number
   missing?: number
   /** Minutes late, by aircraft and day. */
   offset?: (aircraft: number, day: number) => number
@@ -178,7 +180,7 @@ export function season(plan: Plan): Told[] {
           const noisy = real === null ? null : real * (1 + (hand.volumeNoise ?? 0) * normal())
           const gal = hand.roundGal ?? 1
           told.push({
-            obsNo: ++obsNo,
+            obsNo: (hand.file ?? 0) * rowsOfFile + ++obsNo,
             aircraft: `N${801 + a}ZY`,
             kind: item.kind,
             source: hand.source,

@@ -1,3 +1,4 @@
+import { fileOfObs, lineOfObs, recordsOfLine, rowsOfFile } from '../kinds/index.ts'
 import type { Cell } from '../warehouse/index.ts'
 
 export type Fields = Record<string, Cell>
@@ -81,15 +82,13 @@ export interface Evidence {
 
 /** `obs_no` as people write it: file, line and, where a line gave several, which. */
 export function obsName(obsNo: number): string {
-  const file = Math.floor(obsNo / 4294967296)
-  const rest = obsNo - file * 4294967296
-  const rec = rest % 16
-  return `${file}-${Math.floor(rest / 16)}${rec > 0 ? `-${rec}` : ''}`
+  const record = obsNo % recordsOfLine
+  return `${fileOfObs(obsNo)}-${lineOfObs(obsNo)}${record > 0 ? `-${record}` : ''}`
 }
 
 /** `12-345` or a number → obs_no; null for anything else. */
 export function obsNumber(text: string): number | null {
   const named = /^(\d+)-(\d+)(?:-(\d+))?$/.exec(text)
-  if (named) return Number(named[1]) * 4294967296 + Number(named[2]) * 16 + Number(named[3] ?? 0)
+  if (named) return Number(named[1]) * rowsOfFile + Number(named[2]) * recordsOfLine + Number(named[3] ?? 0)
   return /^\d+$/.test(text) && Number.isSafeInteger(Number(text)) ? Number(text) : null
 }

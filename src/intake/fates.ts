@@ -1,9 +1,8 @@
-import { type Kind, tableName } from '../kinds/index.ts'
+import { fileOfObs, type Kind, rowsOfFile, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import type { FileList } from './file-list.ts'
 import { type Folded, type FoldRow, type FoldState, foldArrivals } from './fold.ts'
 import { reachOfKeys } from './key-reach.ts'
-import { rowsOfFile } from './plan.ts'
 
 /**
  * Says for every row that shares a key with rows of the named files whether it is accepted, a duplicate or superseded.
@@ -36,7 +35,7 @@ export async function settleFates(
   for (const one of folded) {
     if (one.fates.size === 0) continue
     await write(warehouse, table, one)
-    for (const obs of one.fates.keys()) touched.push(Math.floor(obs / rowsOfFile))
+    for (const obs of one.fates.keys()) touched.push(fileOfObs(obs))
   }
   if (shared > 0 && kind.family === 'event' && kind.key.by === 'event')
     touched.push(...(await flagMissing(warehouse, kind, files, wholeProfiles, near)))

@@ -1,7 +1,6 @@
-import { type Kind, kinds, tableName } from '../kinds/index.ts'
+import { type Kind, kinds, rowsOfFile, tableName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { FileList } from './file-list.ts'
-import { rowsOfFile } from './plan.ts'
 
 const timed = kinds.filter(
   (kind) => kind.time !== null && kind.columns.some((column) => column.name === 'aircraft'),

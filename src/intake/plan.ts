@@ -1,4 +1,4 @@
-import { type Column, type Kind, kindOf } from '../kinds/index.ts'
+import { type Column, type Kind, kindOf, recordsOfLine, rowsOfFile } from '../kinds/index.ts'
 import {
   findHeader,
   type Profile,
@@ -162,8 +162,5 @@ export const mapTable = (index: number): string => `temp.intake_map_${index}`
 export const rowHash = (width: number): string =>
   `hash(${Array.from({ length: width }, (_, i) => `c${i + 1}`).join(', ')})`
 
-/** Numbers of observations that one file has room for. */
-export const rowsOfFile = 2 ** 32
-
 /** Number of a line's first record, as SQL over a row that has both: file_no · 2^32 + line · 16. The others follow it. */
-export const lineNumber = `file_no::BIGINT * ${rowsOfFile} + line::BIGINT * 16`
+export const lineNumber = `file_no::BIGINT * ${rowsOfFile} + line::BIGINT * ${recordsOfLine}`

@@ -6,6 +6,8 @@ import { nauticalMiles } from './scores.ts'
 export const VOLUME = 1
 export const POSITION = 2
 export const FIRE = 4
+/** Beside them, of drops and flights: one source tells of it in two files. */
+export const TOLD_TWICE = 8
 
 const least = { share: 0.1, gal: 50, nm: 5 }
 

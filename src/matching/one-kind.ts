@@ -16,7 +16,7 @@ export function joinStrands(scene: Scene, strands: readonly Strand[], profile: P
 function addStrand(scene: Scene, profile: Profile, strand: Strand): void {
   const { o } = scene
   const { indices } = strand
-  const halfGal = halfGalOf(scene, strand)
+  const halfGal = halfGalOf(scene, strand.indices)
   if (profile.count === 0) {
     for (const index of indices) insert(scene, profile, index, halfGal)
     return

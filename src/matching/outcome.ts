@@ -1,12 +1,13 @@
+import { fileOfObs } from '../kinds/index.ts'
 import type { Decisions, Event } from './amendments.ts'
 import { Carried, type CarriedColumn, carriedColumns } from './carried.ts'
-import { disagreementsOf, ranksOf } from './disagreement.ts'
+import { disagreementsOf, ranksOf, TOLD_TWICE } from './disagreement.ts'
 import { EventColumns } from './event-columns.ts'
 import { timeField } from './fields.ts'
 import { Gives } from './gives.ts'
 import { type Filled, Growing } from './growing.ts'
 import { Marks } from './marks.ts'
-import { eventKinds, LOAD, type Observations, type Source } from './observations.ts'
+import { DROP, eventKinds, FLIGHT, LOAD, type Observations, type Source } from './observations.ts'
 import { ascending, isInOrder } from './order.ts'
 import { bitOf } from './says.ts'
 import type { CommonTimes } from './scene.ts'
@@ -129,7 +130,8 @@ export class Outcome {
       columns.attested_by[row] = members.length + summaries.length
       columns.disagreements[row] =
         members.length + summaries.length > 1
-          ? disagreementsOf(this.#o, members, summaries, this.#byVolume, this.#byPosition)
+          ? disagreementsOf(this.#o, members, summaries, this.#byVolume, this.#byPosition) |
+            (this.#isToldTwice(kind, event) ? TOLD_TWICE : 0)
           : 0
       this.#settle(kind, row, members, summaries)
       for (let place = 0; place < members.length; place++)
@@ -171,6 +173,26 @@ export class Outcome {
     return members.some((other) => other !== index && source[other] === source[index])
   }
 
+  /** By one source in two files, and no person's doing. */
+  #isToldTwice(kind: number, { members, isAmended }: Event): boolean {
+    const { source } = this.#o
+    return (
+      !isAmended &&
+      members.some((one, place) =>
+        members.some(
+          (other, at) => at > place && source[one] === source[other] && !this.#isSameHand(kind, one, other),
+        ),
+      )
+    )
+  }
+
+  /** Of one source, and not one of two files that tell the same again. */
+  #isSameHand(kind: number, one: number, other: number): boolean {
+    const { source, obsNo } = this.#o
+    if (source[one] !== source[other]) return false
+    return (kind !== DROP && kind !== FLIGHT) || fileOfObs(obsNo[one]!) === fileOfObs(obsNo[other]!)
+  }
+
   /** The member whose time the event takes. */
   #leader(kind: number, members: readonly number[]): number {
     let leader = members[0]!
@@ -201,11 +223,12 @@ export class Outcome {
     const o = this.#o
     let peer = -1
     for (const other of members) {
-      if (other === index || o.source[other] === o.source[index]) continue
+      if (other === index || this.#isSameHand(kind, other, index)) continue
       peer = other
       break
     }
-    const isPart = !isSummary && this.#isOneOf(index, members)
+    const isPart =
+      !isSummary && members.some((other) => other !== index && this.#isSameHand(kind, other, index))
     const { time, end, half } = this.#times
     const row = this.link.add()
     const { columns } = this.link

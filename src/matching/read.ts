@@ -1,4 +1,4 @@
-import { purposes } from '../kinds/index.ts'
+import { purposes, rowsOfFile } from '../kinds/index.ts'
 import type { Columns, Warehouse } from '../warehouse/index.ts'
 import { timeField } from './fields.ts'
 import { eventKinds, type Observations, type Source } from './observations.ts'
@@ -130,7 +130,7 @@ function equalRows(columns: Columns): number[] {
   const obsNo = columns.numbers('obs_no')
   const equal: number[] = []
   for (let row = 1; row < columns.count; row++) {
-    if (obsNo[row]! % 2 ** 32 !== obsNo[row - 1]! % 2 ** 32) continue
+    if (obsNo[row]! % rowsOfFile !== obsNo[row - 1]! % rowsOfFile) continue
     if (!keys.every((key) => Object.is(key[row], key[row - 1]))) continue
     if (equal.at(-1) !== row - 1) equal.push(row - 1)
     equal.push(row)

@@ -1,3 +1,4 @@
+import { rowsOfFile } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { timeField } from './fields.ts'
 import { type EventKind, eventKinds } from './observations.ts'
@@ -75,7 +76,7 @@ async function noteDirty(
       ${named.length > 0 ? `UNION SELECT unnest([${named.join(', ')}]::BIGINT[])` : ''}`),
   )
   const stretches = await warehouse.rows<Spread>(
-    'SELECT min(obs_no) AS "from", max(obs_no) AS "to" FROM match_dirty GROUP BY obs_no // 4294967296 ORDER BY 1',
+    `SELECT min(obs_no) AS "from", max(obs_no) AS "to" FROM match_dirty GROUP BY obs_no // ${rowsOfFile} ORDER BY 1`,
   )
   const within = spreadSql('obs_no', stretches)
   if (named.length > 0) return within

@@ -12,6 +12,7 @@ import {
 } from './observations.ts'
 import { joinStrands } from './one-kind.ts'
 import { Profile } from './profile.ts'
+import { partRetold } from './retold.ts'
 import { type CommonTimes, type Loads, noLoads, noTimes, type Scene } from './scene.ts'
 
 /** Observations of one aircraft, in common time, cut at idle gaps of 5 h. */
@@ -53,14 +54,20 @@ export class SegmentEvents {
   of(segment: readonly number[]): readonly Profile[] {
     const strands = this.#strandsOf(segment)
     const [drops, loads, flights, offloads] = this.#profiles as [Profile, Profile, Profile, Profile]
-    joinStrands(this.#scene(FLIGHT, noTimes), strands[FLIGHT]!, flights)
+    this.#join(this.#scene(FLIGHT, noTimes), strands[FLIGHT]!, flights)
     const flown = ascending(timesOf(flights), this.#timesOf(strands[DROP]!))
     joinStrands(this.#scene(LOAD, flown), strands[LOAD]!, loads)
     joinStrands(this.#scene(OFFLOAD, flown), strands[OFFLOAD]!, offloads)
     const filled = ascending(timesOf(loads), timesOf(offloads))
     const known = { time: timesOf(loads), volume: loads.volume.subarray(0, loads.count) }
-    joinStrands(this.#scene(DROP, filled, known), strands[DROP]!, drops)
+    this.#join(this.#scene(DROP, filled, known), strands[DROP]!, drops)
     return this.#profiles
+  }
+
+  /** Joins strands of which some files may tell again what others tell. */
+  #join(scene: Scene, strands: readonly Strand[], profile: Profile): void {
+    const parted = strands.flatMap((strand) => partRetold(scene, strand, strands.length === 1))
+    joinStrands(scene, parted.length === strands.length ? strands : this.#inOrder(parted), profile)
   }
 
   #scene(kind: number, breaks: Float64Array, loads: Loads = noLoads): Scene {
@@ -89,14 +96,16 @@ export class SegmentEvents {
         ofKind.push({ source: family, indices: [index], mayRun: witness === 'crew' })
       }
     }
-    for (const ofKind of strands)
-      ofKind.sort(
-        (a, b) =>
-          this.#ranks[a.source]! - this.#ranks[b.source]! ||
-          b.indices.length - a.indices.length ||
-          a.source - b.source,
-      )
-    return strands
+    return strands.map((ofKind) => this.#inOrder(ofKind))
+  }
+
+  #inOrder(strands: Strand[]): Strand[] {
+    return strands.sort(
+      (a, b) =>
+        this.#ranks[a.source]! - this.#ranks[b.source]! ||
+        b.indices.length - a.indices.length ||
+        a.source - b.source,
+    )
   }
 }
 

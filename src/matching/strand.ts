@@ -16,9 +16,9 @@ const leastForHidden = 9
 /** A drift that nothing else shows has to earn so much. */
 const hiddenCost = 1
 
-/** Half the rounding step of a strand's volumes, gal. */
-export function halfGalOf(scene: Scene, strand: Strand): number {
-  return volumeStep(strand.indices.map((index) => scene.o.volume[index]!)) / 2
+/** Half the rounding step of the volumes of some lines, gal. */
+export function halfGalOf(scene: Scene, indices: readonly number[]): number {
+  return volumeStep(indices.map((index) => scene.o.volume[index]!)) / 2
 }
 
 /** The strand's place among the events told so far. */

@@ -1,3 +1,4 @@
+import { rowsOfFile } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
 import { bases } from './clock-offsets.ts'
 import type { ClockColumn } from './clock-rows.ts'
@@ -46,13 +47,14 @@ const attestationSql = `INSERT INTO ledger.attestation
 export async function prepareWriting(warehouse: Warehouse): Promise<void> {
   await warehouse.run(`${witnessSetsSql};
     CREATE OR REPLACE TEMP TABLE match_disputed(part INTEGER, event INTEGER, id VARCHAR, aircraft VARCHAR,
-      disagreements TINYINT, obs_no BIGINT, place SMALLINT, role VARCHAR)`)
+      disagreements TINYINT, obs_no BIGINT, file_no BIGINT, place SMALLINT, role VARCHAR)`)
 }
 
 /** The few are taken out first: what a planner does not know to be few, it would join as many. */
 async function noteDisputed(warehouse: Warehouse, part: number): Promise<void> {
   await warehouse.run(`INSERT INTO match_disputed
-    SELECT ${part}, l.event, e.id, e.aircraft, e.disagreements, l.obs_no::BIGINT, l.place, ${names(roles)}[l.role_no + 1]
+    SELECT ${part}, l.event, e.id, e.aircraft, e.disagreements, l.obs_no::BIGINT, l.obs_no::BIGINT // ${rowsOfFile},
+      l.place, ${names(roles)}[l.role_no + 1]
     FROM given_numbers('link') l JOIN (SELECT n.event, n.disagreements, a.aircraft, ${idSql} AS id
       FROM (FROM given_numbers('event') WHERE disagreements > 0) n JOIN match_aircraft a ON a.number = n.aircraft) e
       ON e.event = l.event`)

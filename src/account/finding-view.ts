@@ -1,7 +1,7 @@
 /**
  * `answers.finding`: the findings of these schemas, each with the state that a person gave it. Every room that finds
- * something keeps a table `finding` of the same shape in its own schema; what people set and later files overtook is seen
- * in the ledger as it stands. Witnesses who write one fire in two ways, by its number and by its name, do not disagree.
+ * something keeps a table `finding` of the same shape in its own schema; what people set and later files overtook has one of
+ * its own in the ledger. Witnesses who write one fire in two ways, by its number and by its name, do not disagree.
  */
 export function findingView(schemas: readonly string[]): string {
   const tables = [...schemas.map((schema) => `${schema}.finding`), 'ledger.lapsed']

@@ -1,44 +1,67 @@
+import type { Warehouse } from '../warehouse/index.ts'
 import { timeField } from './fields.ts'
 import { type EventKind, eventKinds } from './observations.ts'
-
-const ofEvery = (part: (kind: EventKind) => string): string => eventKinds.map(part).join('\nUNION ALL\n')
+import { fieldsSet } from './set-fields.ts'
 
 /**
- * `ledger.lapsed`: a finding for each field that a person set on a line that stands no more, where what stands for the
- * line now neither says the same nor was set by a person itself. What its sender wrote since holds: a person must look
+ * Writes `ledger.lapsed`: a finding for each field that a person set on a line that stands no more, where what stands for
+ * the line now neither says the same nor was set by a person itself. What its sender wrote since holds: a person must look
  * at which of the two is right.
  */
-export const lapsedView = `
-CREATE OR REPLACE VIEW ledger.lapsed AS
-WITH RECURSIVE lost AS MATERIALIZED (
-${ofEvery(
-  (
-    kind,
-  ) => `SELECT t.kind, t.obs_no, t.field, t.value, o.aircraft, o.${timeField[kind]} AS happened_at, o.replaced_by
-FROM obs.${kind} o JOIN ledger.told_field t ON t.kind = '${kind}' AND t.obs_no = o.obs_no WHERE o.fate = 'superseded'`,
-)}),
-heir AS (
-  SELECT kind, obs_no, field, value, replaced_by AS now_no FROM lost WHERE replaced_by IS NOT NULL
-  UNION
-  SELECT h.kind, h.obs_no, h.field, h.value, r.replaced_by FROM heir h JOIN (
-${ofEvery((kind) => `SELECT '${kind}' AS kind, obs_no, replaced_by FROM obs.${kind} WHERE replaced_by IS NOT NULL`)}
-  ) r ON r.kind = h.kind AND r.obs_no = h.now_no),
+export async function writeLapsed(warehouse: Warehouse): Promise<void> {
+  await warehouse.run('DELETE FROM ledger.lapsed')
+  const set = await fieldsSet(warehouse)
+  for (const kind of eventKinds) {
+    const own = set.filter((item) => item.kind === kind).map((item) => item.obs_no)
+    const lost = own.length === 0 ? [] : await lostAmong(warehouse, kind, [...new Set(own)])
+    if (lost.length > 0) await warehouse.run(lapsedSql(kind, lost))
+  }
+}
+
+interface Lost {
+  readonly obs_no: number
+  /** What replaced it, in the end; null when nothing did. */
+  heir: number | null
+}
+
+async function lostAmong(warehouse: Warehouse, kind: EventKind, numbers: readonly number[]): Promise<Lost[]> {
+  const replaced = (among: readonly number[]) =>
+    warehouse.rows<{ obs_no: number; replaced_by: number | null }>(
+      `SELECT obs_no, replaced_by FROM obs.${kind} WHERE obs_no IN (${among.join(', ')}) AND fate = 'superseded' ORDER BY obs_no`,
+    )
+  const lost: Lost[] = (await replaced(numbers)).map((row) => ({ obs_no: row.obs_no, heir: row.replaced_by }))
+  for (;;) {
+    const heirs = lost.flatMap(({ heir }) => (heir === null ? [] : [heir]))
+    const next = new Map(
+      heirs.length === 0 ? [] : (await replaced(heirs)).map((row) => [row.obs_no, row.replaced_by]),
+    )
+    if (next.size === 0) return lost
+    for (const one of lost) if (one.heir !== null && next.has(one.heir)) one.heir = next.get(one.heir)!
+  }
+}
+
+function lapsedSql(kind: EventKind, lost: readonly Lost[]): string {
+  const heirs = lost.map(({ obs_no, heir }) => `(${obs_no}::BIGINT, ${heir ?? 'NULL'}::BIGINT)`).join(', ')
+  const numbers = lost.flatMap(({ obs_no, heir }) => (heir === null ? [obs_no] : [obs_no, heir])).join(', ')
+  return `INSERT INTO ledger.lapsed
+WITH heir(obs_no, now_no) AS (VALUES ${heirs}),
+row AS MATERIALIZED (SELECT * FROM obs.${kind} WHERE obs_no IN (${numbers})),
 said AS (
-${ofEvery(
-  (kind) => `SELECT h.kind, h.obs_no, h.field, h.value, h.now_no, to_json(o) ->> h.field AS says
-FROM obs.${kind} o JOIN heir h ON h.kind = '${kind}' AND h.now_no = o.obs_no WHERE o.fate = 'accepted'`,
-)}),
-now AS (
-  SELECT s.kind, s.obs_no, s.field, s.now_no, s.says, s.says IS NOT DISTINCT FROM nullif(s.value, '')
-    OR coalesce(TRY_CAST(s.says AS DOUBLE) = TRY_CAST(s.value AS DOUBLE), false)
-    OR coalesce(TRY_CAST(s.says AS TIMESTAMP) = TRY_CAST(s.value AS TIMESTAMP), false) OR t.obs_no IS NOT NULL AS is_settled
-  FROM said s LEFT JOIN ledger.told_field t ON t.kind = s.kind AND t.obs_no = s.now_no AND t.field = s.field)
-SELECT md5(concat_ws('|', 'amendment-lapsed', l.obs_no, l.field)) AS finding_id, 'amendment-lapsed' AS finding, 'warning' AS severity,
-  l.aircraft || ' ' || l.field AS subject, l.happened_at,
-  format('{} was set to {} by a person, and then a later file {}', l.field, coalesce(nullif(l.value, ''), 'nothing'),
-    CASE WHEN n.now_no IS NULL THEN 'withdrew the line: look whether it should, and undo the amendment'
+  SELECT t.obs_no, t.field, t.value, l.aircraft, l.${timeField[kind]} AS happened_at, o.obs_no AS now_no,
+    CASE WHEN o.obs_no IS NOT NULL THEN to_json(o) ->> t.field END AS says, s.obs_no IS NOT NULL AS is_set
+  FROM heir h JOIN row l ON l.obs_no = h.obs_no
+  JOIN ledger.told_field t ON t.kind = '${kind}' AND t.obs_no = h.obs_no
+  LEFT JOIN row o ON o.obs_no = h.now_no AND o.fate = 'accepted'
+  LEFT JOIN ledger.told_field s ON s.kind = '${kind}' AND s.obs_no = o.obs_no AND s.field = t.field),
+open AS (
+  FROM said WHERE now_no IS NULL OR NOT (is_set OR says IS NOT DISTINCT FROM nullif(value, '')
+    OR coalesce(TRY_CAST(says AS DOUBLE) = TRY_CAST(value AS DOUBLE), false)
+    OR coalesce(TRY_CAST(says AS TIMESTAMP) = TRY_CAST(value AS TIMESTAMP), false)))
+SELECT md5(concat_ws('|', 'amendment-lapsed', obs_no, field)), 'amendment-lapsed', 'warning', aircraft || ' ' || field, happened_at,
+  format('{} was set to {} by a person, and then a later file {}', field, coalesce(nullif(value, ''), 'nothing'),
+    CASE WHEN now_no IS NULL THEN 'withdrew the line: look whether it should, and undo the amendment'
       ELSE format('replaced the line, with {}; what was set holds no more: set it again, or undo the amendment',
-        coalesce(n.says, 'nothing')) END) AS message,
-  list_filter(['obs:' || l.obs_no, 'obs:' || n.now_no], e -> e IS NOT NULL) AS evidence, l.aircraft, NULL::VARCHAR AS tank
-FROM lost l LEFT JOIN now n USING (kind, obs_no, field) WHERE n.is_settled IS DISTINCT FROM true;
-`
+        coalesce(says, 'nothing')) END),
+  list_filter(['obs:' || obs_no, 'obs:' || now_no], e -> e IS NOT NULL), aircraft, NULL
+FROM open ORDER BY obs_no, field`
+}

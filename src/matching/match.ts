@@ -2,6 +2,7 @@ import type { Warehouse } from '../warehouse/index.ts'
 import { noDecisions, readDecisions } from './amendments.ts'
 import { hearClocks } from './clock-judgement.ts'
 import { clockRows } from './clock-rows.ts'
+import { writeLapsed } from './lapsed.ts'
 import { linkAll } from './link.ts'
 import { isWithin, longestBlock, reachesOf, writeReaches } from './reach.ts'
 import { numberNames, readObservations } from './read.ts'
@@ -38,6 +39,7 @@ export async function match(
     const made = isWhole
       ? { aircraft: await matchAll(warehouse), from_s: Number.NEGATIVE_INFINITY }
       : await matchTouched(warehouse, scope.aircraft ?? [])
+    await writeLapsed(warehouse)
     await dropWorkingTables(warehouse)
     return made
   })

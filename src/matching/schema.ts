@@ -1,5 +1,4 @@
 import { claimView } from './claims.ts'
-import { lapsedView } from './lapsed.ts'
 
 /**
  * Tables of the `ledger` schema: what happened, each event once, with links to every observation that attests it.
@@ -49,6 +48,11 @@ CREATE TABLE IF NOT EXISTS ledger.finding(
   finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
   evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
 
+-- Of the same shape: what people set on lines that later files replaced.
+CREATE TABLE IF NOT EXISTS ledger.lapsed(
+  finding_id VARCHAR, finding VARCHAR, severity VARCHAR, subject VARCHAR, happened_at TIMESTAMP, message VARCHAR,
+  evidence VARCHAR[], aircraft VARCHAR, tank VARCHAR);
+
 -- What the witnesses of a drop wrote of its fire, where they did not write the same.
 CREATE TABLE IF NOT EXISTS ledger.disputed_fire(drop VARCHAR, text VARCHAR);
 
@@ -69,5 +73,4 @@ SELECT kind, id, obs_no, witness, source, offset_min, score,
 FROM ledger.attestation;
 
 ${claimView}
-${lapsedView}
 `

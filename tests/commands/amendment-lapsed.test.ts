@@ -40,6 +40,7 @@ test('a line that its sender corrects overtakes what a person set on it, and a f
   expect(found!.message).toContain('fire was set to F-2 by a person')
   expect(found!.message).toContain('replaced the line, with F-1')
   expect(found!.evidence.length).toBe(2)
+  expect(await house.say('verify')).toMatchObject({ code: 0 })
   const { amendments, findings } = await behind('D-N701QZ-20260704T183000Z')
   expect(amendments).toMatchObject([{ amendment_no: 1, action: 'set-field', undone: false }])
   expect(findings.map((one: { finding: string }) => one.finding)).toContain('amendment-lapsed')
@@ -55,6 +56,7 @@ test('set again on the line that stands now, or undone, nothing is left to look 
   expect((await lapsed()).length).toBe(1)
   await house.say('amend', 'undo', '1', ...signed)
   expect([await fires(), await lapsed()]).toEqual([['F-1'], []])
+  expect(await house.say('verify')).toMatchObject({ code: 0 })
 })
 
 test('a sender who writes what the person had set leaves nothing to look at', async () => {

@@ -17,13 +17,14 @@ export async function listAmendments(
   else
     for (const row of rows)
       effects.out(
-        `${row.amendment_no}  ${row.made_at}  ${row.made_by}: ${row.action} ${told(JSON.parse(String(row.payload)))} (${row.reason})${row.undone_by === null ? '' : ` undone by ${row.undone_by}`}\n`,
+        `${row.amendment_no}  ${row.made_at}  ${row.made_by}: ${row.action} ${amendmentWords(String(row.payload))} (${row.reason})${row.undone_by === null ? '' : ` undone by ${row.undone_by}`}\n`,
       )
   return 0
 }
 
 /** What an amendment says, in the words of the command that made it: `drop 12-345 volume_gal = 1020`. */
-function told(payload: Readonly<Record<string, unknown>>): string {
+export function amendmentWords(text: string): string {
+  const payload = JSON.parse(text) as Readonly<Record<string, unknown>>
   const rows = (numbers: unknown): string =>
     [numbers]
       .flat(2)

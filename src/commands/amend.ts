@@ -44,6 +44,8 @@ export const amendCommand: Command = {
     'gallonage amend set 12-345 --field volume_gal --value 1020 --reason "gauge misread" --by "R. Alder"',
     'gallonage amend set-aside 12-346 --reason "the sheet\'s own sum" --by "R. Alder"',
     'gallonage amend exclude drop D-N801ZY-20260704T183020Z --reason "bench test" --by "R. Alder"',
+    'gallonage amend merge drop D-N801ZY-20260704T183020Z D-N801ZY-20260704T192000Z --reason "one drop, two tablets" --by "R. Alder"',
+    'gallonage amend split drop D-N801ZY-20260704T183020Z --obs 12-345 --reason "two drops" --by "R. Alder"',
     'gallonage amend finding 5d41… --state accepted --reason "checked with the base" --by "R. Alder"',
     'gallonage amend undo 3 --reason "wrong drop" --by "R. Alder"',
   ],

@@ -6,6 +6,7 @@ import {
   type ObservationEvidence,
   readEvidence,
 } from '../evidence/index.ts'
+import { amendmentWords } from './amend-list.ts'
 import { choose } from './choice.ts'
 import type { Command } from './command.ts'
 import { CommandError, UsageError } from './effects.ts'
@@ -62,14 +63,16 @@ export function isEvidenceKind(kind: string): kind is EvidenceKind {
 
 function evidenceText(evidence: Evidence): string {
   const lines = [evidence.title, '']
+  if (evidence.record.is_excluded === true)
+    lines.push('left out of the account: it is kept here, and counted nowhere', '')
   for (const [name, value] of Object.entries(evidence.record))
-    if (value !== null) lines.push(`  ${name.padEnd(20)} ${shown(value)}`)
+    if (value !== null) lines.push(`  ${name.padEnd(20)} ${shown(name, value)}`)
   if (evidence.claims.length > 0) {
     lines.push('', 'who said what (the first is taken)')
     for (const claim of evidence.claims) {
       const told = [claim.taken, ...claim.beaten]
         .filter((one) => one !== null)
-        .map((one) => `${one.value ?? '-'} (${one.witness}, ${one.obs})`)
+        .map((one) => `${shown(claim.field, one.value ?? '-')} (${one.witness}, ${one.obs})`)
       lines.push(`  ${claim.field.padEnd(20)} ${told.join('  |  ')}`)
     }
   }
@@ -81,7 +84,7 @@ function evidenceText(evidence: Evidence): string {
     lines.push('', 'amendments')
     for (const one of evidence.amendments)
       lines.push(
-        `  ${one.amendment_no} ${one.action} by ${one.made_by} on ${one.made_at}: ${one.reason}${one.undone ? ' (undone)' : ''}`,
+        `  ${one.amendment_no} ${one.action} ${amendmentWords(one.payload)} by ${one.made_by} on ${one.made_at}: ${one.reason}${one.undone ? ' (undone)' : ''}`,
       )
   }
   if (evidence.findings.length > 0) {
@@ -114,7 +117,24 @@ function rowText(row: ObservationEvidence, indent: string): string[] {
   return lines
 }
 
-function shown(value: unknown): string {
+/** Digits behind the point that mean something, by the end of a field's name; a position has five, and `--json` all. */
+const digits: Readonly<Record<string, number>> = {
+  gal: 1,
+  ft: 0,
+  kt: 0,
+  nm: 1,
+  s: 1,
+  min: 1,
+  hours: 2,
+  latitude: 5,
+  longitude: 5,
+}
+
+/** A value without the dust of a conversion: 2,725.5 L are 720 gal, not 720.0009287021336. */
+function shown(name: string, value: unknown): string {
   if (Array.isArray(value)) return value.join(', ')
-  return typeof value === 'object' ? JSON.stringify(value) : String(value)
+  const most = digits[name.split('_').at(-1)!]
+  const text = typeof value === 'object' ? JSON.stringify(value) : String(value)
+  if (most === undefined || !/^-?\d+\.\d+$/.test(text)) return text
+  return String(Number(Number(text).toFixed(most)))
 }

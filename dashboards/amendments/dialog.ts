@@ -1,8 +1,8 @@
 import { append, type Child, h } from '../h.ts'
 
 /**
- * A small modal for one decision. Escape and the cross close it; the focus goes back where it was, to what has taken its place
- * when the page was drawn again meanwhile, or else to the page's heading.
+ * A small modal for one decision. It opens in its first field; Escape and the cross close it; the focus goes back where it was,
+ * to what has taken its place when the page was drawn again meanwhile, or else to the page's heading.
  */
 export function openDialog(title: string, body: (close: () => void) => Child): void {
   const dialog = h('dialog', { class: 'small', 'aria-labelledby': 'dialog-title' })
@@ -25,4 +25,5 @@ export function openDialog(title: string, body: (close: () => void) => Child): v
   })
   document.body.append(dialog)
   dialog.showModal()
+  dialog.querySelector<HTMLElement>('form input, form select')?.focus()
 }

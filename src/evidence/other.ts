@@ -1,3 +1,4 @@
+import { basename } from 'node:path'
 import type { Warehouse } from '../warehouse/index.ts'
 import { findObservation } from './observations.ts'
 import { amendmentsOf, findingsOf } from './record.ts'
@@ -15,7 +16,7 @@ export async function observationEvidence(warehouse: Warehouse, id: string): Pro
   return {
     kind: 'obs',
     id: found.obs,
-    title: `${found.kind} row, file ${found.file.file_no} line ${found.line}`,
+    title: `${found.kind} row, line ${found.line} of ${basename(found.file.path)}`,
     record: found.values,
     claims: [],
     observations: [found],

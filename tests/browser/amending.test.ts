@@ -131,6 +131,7 @@ describe.skipIf(!browser)('putting records right', { timeout: 120_000 }, () => {
   test('nobody is taken to mean the first of a list: who it is, and what was agreed, are chosen', async () => {
     await visit('', 'records')
     await page.getByRole('button', { name: 'Give another name' }).click()
+    await page.locator('dialog select[name=kind]:focus').waitFor()
     const target = page.locator('dialog select[name=target]')
     expect(await target.locator('option').count()).toBeGreaterThan(2)
     expect(await target.inputValue()).toBe('')

@@ -27,6 +27,12 @@ test('a terminal shows a figure without the dust of its conversion, and a docume
   expect(record.volume_gal).toBe(720.0009287021336)
 })
 
+test('a line is called by its file and number, as people find it', async () => {
+  const { observations } = JSON.parse((await house.say('evidence', 'drop', drop, '--json')).out)
+  const { out } = await house.say('evidence', 'obs', observations[0].obs)
+  expect(out.split('\n')[0]).toBe('drop row, line 2 of drop.csv')
+})
+
 test('a record that is left out says so first, and by which amendment, in the words that made it', async () => {
   expect((await house.say('evidence', 'drop', drop)).out).not.toContain('left out')
   await house.say('amend', 'exclude', 'drop', drop, ...signed)

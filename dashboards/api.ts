@@ -52,6 +52,13 @@ export class Problem extends Error {
     this.status = status
     this.way = way
   }
+
+  /** For who is writing: of what was written wrong only what is wrong with it, of anything else also what happened. */
+  get words(): string {
+    if (this.status === 422 && this.way) return this.way
+    const title = /[.!?]$/.test(this.message) ? this.message : `${this.message}.`
+    return this.way ? `${title} ${this.way}` : title
+  }
 }
 
 const arrow = 'application/vnd.apache.arrow.stream'

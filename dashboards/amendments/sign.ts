@@ -71,9 +71,7 @@ export function signedForm(spec: SignedForm): HTMLFormElement {
       spec.done()
     } catch (error) {
       message.textContent =
-        error instanceof Problem
-          ? [error.message, error.way].filter(Boolean).join(' ')
-          : String(error instanceof Error ? error.message : error)
+        error instanceof Problem ? error.words : String(error instanceof Error ? error.message : error)
     } finally {
       button.disabled = false
     }

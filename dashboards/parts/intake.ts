@@ -116,10 +116,7 @@ export class Intake {
         came.unread += result.files.filter((line) => !line.profile && line.problem).length
       } catch (error) {
         came.unread++
-        const words =
-          error instanceof Problem
-            ? [error.message, error.way].filter(Boolean).join(' ')
-            : 'It could not be sent.'
+        const words = error instanceof Problem ? error.words : 'It could not be sent.'
         body.append(said(file.name, words, 'problem'))
       }
       bar.value = at + 1

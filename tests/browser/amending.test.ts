@@ -115,6 +115,19 @@ describe.skipIf(!browser)('putting records right', { timeout: 120_000 }, () => {
     expect(await page.locator('.amend details[open]').count()).toBe(0)
   })
 
+  test('a refusal says what is wrong with what was written, and nothing else', async () => {
+    await visit(`?evidence=drop:${someDrop}`, 'records')
+    const part = page.locator('.amend details', { hasText: 'Set a field' }).first()
+    await part.locator('summary').click()
+    await part.locator('input[name=value]').fill('abc')
+    await part.locator('input[name=reason]').fill('Ticket misread')
+    await part.locator('input[name=by]').fill('R. Planner')
+    await part.locator('button[type=submit]').click()
+    await part.locator('.message', { hasText: 'write a number' }).waitFor()
+    expect(await part.locator('.message').innerText()).toBe('write a number from 0 to 100000')
+    expect(await part.locator('input[name=value]').inputValue()).toBe('abc')
+  })
+
   test('a reason that is too long is not cut off unseen', async () => {
     fixture.amendments.length = 0
     await visit(`?evidence=drop:${someDrop}`, 'records')

@@ -181,7 +181,17 @@ export async function startFixture(pages = 'dist/dashboards'): Promise<Fixture> 
       : context.json(evidence(context.req.param('kind'), context.req.param('id'))),
   )
   app.post('/api/amendments', async (context) => {
-    fixture.amendments.push(await context.req.json())
+    const amendment = (await context.req.json()) as Fixture['amendments'][number]
+    if (amendment.payload.value === 'abc')
+      return context.json(
+        {
+          title: 'The request does not make sense here',
+          status: 422,
+          detail: 'write a number from 0 to 100000',
+        },
+        422,
+      )
+    fixture.amendments.push(amendment)
     setTimeout(() => fixture.change(), 50)
     return context.json({ amendment_no: fixture.amendments.length }, 201)
   })

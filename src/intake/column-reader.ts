@@ -193,8 +193,10 @@ function inRange(column: Column, value: number): boolean {
 }
 
 function rangeReason(column: Column, value: number): string {
-  if (column.min !== undefined && value < column.min) return `${value} is below ${column.min}`
-  return `${value} is above ${column.max}`
+  // A converted value has digits that nobody wrote.
+  const shown = Number(Math.abs(value) < 1 ? value.toPrecision(3) : value.toFixed(2))
+  if (column.min !== undefined && value < column.min) return `${shown} is below ${column.min}`
+  return `${shown} is above ${column.max}`
 }
 
 export { isBlank }

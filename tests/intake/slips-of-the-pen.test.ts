@@ -34,3 +34,16 @@ test('a quantity, a price and an amount that no invoice has wait in quarantine, 
   await warehouse.close()
   await rm(logs, { recursive: true, force: true })
 })
+
+test('a reason says a converted value to the hundredth, not to the last bit', async () => {
+  const logs = await folderOf({
+    'aircraft.csv': 'registration\nN801ZY\n',
+    'drop.csv': 'dropped_at,aircraft,volume_gal\n2026-07-04T18:00:00Z,N801ZY,-50 L\n',
+  })
+  const warehouse = await Warehouse.memory(fullSchema)
+  await ingest(warehouse, [logs], [], { now: () => new Date('2026-09-01') })
+  // NIST Handbook 44, Appendix C: 1 US gallon is 3.785411784 L.
+  expect(await warehouse.rows('SELECT reason FROM obs.waiting')).toEqual([{ reason: '-13.21 is below 0' }])
+  await warehouse.close()
+  await rm(logs, { recursive: true, force: true })
+})

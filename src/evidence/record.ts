@@ -1,4 +1,5 @@
 import type { Warehouse } from '../warehouse/index.ts'
+import { dropsOf } from './drops.ts'
 import { readObservations } from './observations.ts'
 import {
   type AmendmentEvidence,
@@ -55,7 +56,10 @@ export async function eventEvidence(
     claims: await claimsOf(warehouse, kind, id),
     observations,
     amendments: await amendmentsOf(warehouse, numbers),
-    related: relatedOf(record),
+    related: [
+      ...relatedOf(kind, record),
+      ...(kind === 'load' || kind === 'flight' ? await dropsOf(warehouse, kind, id) : []),
+    ],
     findings: await findingsOf(warehouse, [`${kind}:${id}`, ...numbers.map((number) => `obs:${number}`)]),
   }
 }
@@ -108,11 +112,14 @@ export async function amendmentsOf(
     .map(({ undone_by, ...row }) => ({ ...row, undone: undone_by !== null }))
 }
 
-function relatedOf(record: Fields): Related[] {
+/** What the record names, itself left out. */
+function relatedOf(own: EventKind, record: Fields): Related[] {
   const kinds = ['aircraft', 'tank', 'load', 'flight', 'base', 'fire'] as const
   return kinds.flatMap((kind) => {
     const id = record[kind]
-    return typeof id === 'string' && id !== 'unattributed' ? [{ kind, id, label: `${kind} ${id}` }] : []
+    return kind !== own && typeof id === 'string' && id !== 'unattributed'
+      ? [{ kind, id, label: `${kind} ${id}` }]
+      : []
   })
 }
 

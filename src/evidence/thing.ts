@@ -1,5 +1,6 @@
 import type { KindName } from '../kinds/index.ts'
 import type { Warehouse } from '../warehouse/index.ts'
+import { dropsOf, mostRelated } from './drops.ts'
 import { readObservations } from './observations.ts'
 import { amendmentsOf, findingsOf } from './record.ts'
 import type { Evidence, Fields, Related } from './types.ts'
@@ -39,8 +40,6 @@ const registers: Record<
     stories: [{ kind: 'mounting', table: 'mounting', where: 'aircraft = $id' }],
   },
 }
-
-const mostRelated = 500
 
 /** Everything on record about one thing. */
 export async function thingEvidence(
@@ -85,19 +84,9 @@ export async function thingEvidence(
       warehouse,
       rows.map((row) => row.obs_no),
     ),
-    related: await dropsOf(warehouse, kind, id),
+    related: kind === 'component' ? [] : await dropsOf(warehouse, kind, id),
     findings: await findingsOf(warehouse, [`${kind}:${id}`]),
   }
-}
-
-async function dropsOf(warehouse: Warehouse, kind: ThingKind, id: string): Promise<Related[]> {
-  if (kind === 'component') return []
-  const rows = await warehouse.rows<{ drop: string; label: string }>(
-    `SELECT "drop", strftime(dropped_at, '%Y-%m-%d %H:%M') || ' UTC, ' || aircraft || ', ' || coalesce(round(volume_gal)::BIGINT::VARCHAR || ' gal', 'volume unknown') || ', ' || purpose AS label
-     FROM account."drop" WHERE "${kind}" = $id ORDER BY dropped_at, "drop" LIMIT ${mostRelated}`,
-    { id },
-  )
-  return rows.map((row) => ({ kind: 'drop', id: row.drop, label: row.label }))
 }
 
 /** An invoice line is named `INVOICE/LINE` or `CONTRACT/INVOICE/LINE`. */

@@ -11,6 +11,9 @@ beforeAll(async () => {
   await house.ingest(
     await folderOf({
       'aircraft.csv': 'registration\nN701QZ\n',
+      'tank.csv': 'serial,capacity_gal,doors\nK-7,2000,2\n',
+      'mounting.csv': 'tank,aircraft,on_at\nK-7,N701QZ,2026-06-01T00:00:00Z\n',
+      'load.csv': 'loaded_at,aircraft,volume_gal,witness\n2026-07-04T18:00:00Z,N701QZ,1500,ticket\n',
       'drop.csv':
         'dropped_at,aircraft,volume_gal,latitude,longitude,witness,purpose\n2026-07-04T18:30:00Z,N701QZ,720.0009287021336,43.123456,-115.5,controller,fire\n',
     }),
@@ -31,6 +34,13 @@ test('a line is called by its file and number, as people find it', async () => {
   const { observations } = JSON.parse((await house.say('evidence', 'drop', drop, '--json')).out)
   const { out } = await house.say('evidence', 'obs', observations[0].obs)
   expect(out.split('\n')[0]).toBe('drop row, line 2 of drop.csv')
+})
+
+test('a load goes with the drops that it gave, and not with itself', async () => {
+  const [load] = await house.rows<{ load: string }>('loads')
+  const { related } = JSON.parse((await house.say('evidence', 'load', load!.load, '--json')).out)
+  const named = related.map((one: { kind: string; id: string }) => `${one.kind} ${one.id}`)
+  expect(named).toEqual(['aircraft N701QZ', 'tank K-7', `drop ${drop}`])
 })
 
 test('a record that is left out says so first, and by which amendment, in the words that made it', async () => {

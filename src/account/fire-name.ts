@@ -9,7 +9,7 @@ export interface Fire {
 
 export interface FireFound {
   fire: Fire | null
-  how: 'number' | 'name' | 'number-part' | 'likeness' | 'ambiguous' | 'unknown'
+  how: 'number' | 'name' | 'number-part' | 'likeness' | 'ambiguous' | 'unknown' | 'nothing'
   /** 0 to 1; 1 where the text is the number or the name itself. */
   score: number
   /** What it may mean, when it was not resolved. */
@@ -17,6 +17,22 @@ export interface FireFound {
 }
 
 const leastSuggestion = 0.5
+
+/** What people write who know of no fire, or not which: it names none, and nobody has to look for it. */
+const nothing = new Set([
+  '',
+  'NONE',
+  'NIL',
+  'NO',
+  'FIRE',
+  'UNKNOWN',
+  'UNK',
+  'UNKN',
+  'TBD',
+  'TBA',
+  'NOTKNOWN',
+  'NOTSTATED',
+])
 
 /**
  * The fire that a written text names. Numbers hold within the season; names, aliases and parts of numbers only among
@@ -32,6 +48,8 @@ export function fireNamed(text: string, ofSeason: readonly Fire[], active: reado
   const spelling = nameKey(text)
   const named = active.filter((fire) => names(fire).some((name) => nameKey(name) === spelling))
   if (named.length > 0) return onlyOne(named, 'name', 1)
+
+  if (nothing.has(spelling)) return { fire: null, how: 'nothing', score: 0, suggestion: null }
 
   const part = numberPart(text)
   const parts = part ? active.filter((fire) => isPart(part, numberPart(fire.number))) : []

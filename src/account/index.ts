@@ -134,7 +134,7 @@ async function isSeamless(warehouse: Warehouse, hasEnd: boolean): Promise<boolea
 async function lostTexts(warehouse: Warehouse): Promise<string[]> {
   const rows = await warehouse.rows<{ subject: string }>(
     `SELECT DISTINCT 'fire ' || text || ' ' || season AS subject FROM account.fire_text
-     WHERE fire IS NULL AND operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE AND operating_day <= end_day()`,
+     WHERE fire IS NULL AND how <> 'nothing' AND operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE AND operating_day <= end_day()`,
   )
   return rows.map((row) => row.subject)
 }

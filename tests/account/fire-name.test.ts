@@ -43,6 +43,23 @@ describe('fireNamed', () => {
     expect(fireNamed(text, fires, fires)).toMatchObject({ fire: { name }, how: 'likeness' })
   })
 
+  test.each(['none', 'NIL', '?', '???', 'unk', 'Unknown fire', 'no fire', 'TBD', 'not known'])(
+    '%s names no fire and asks for none',
+    (text) => {
+      const fires = [...season, fire('A-1', 'Ano Nuevo'), fire('A-2', 'Nile')]
+      expect(fireNamed(text, fires, fires)).toEqual({
+        fire: null,
+        how: 'nothing',
+        score: 0,
+        suggestion: null,
+      })
+    },
+  )
+
+  test('a fire that is called so is named by it', () => {
+    expect(fireNamed('Unknown', [fire('A-1', 'Unknown')], [fire('A-1', 'Unknown')]).fire?.number).toBe('A-1')
+  })
+
   test('a short form that fits two fires names neither, and letters in another order are no short form', () => {
     const fires = [fire('A-1', 'Long Ridge'), fire('A-2', 'Long Road'), fire('A-3', 'Bear Canyon')]
     expect(fireNamed('Long Rd', fires, fires).fire).toBeNull()

@@ -9,7 +9,8 @@ import type { Evidence } from './types.ts'
 
 /**
  * The side panel: what stands behind one record. A modal dialog, so the page behind is out of reach of Tab
- * and of screen readers, Escape closes it, and the focus returns to the link that opened it. News draws it again, unless
+ * and of screen readers, Escape closes it, and the focus returns to the link that opened it, or to the
+ * page's heading when an amendment took that link away. News draws it again, unless
  * somebody is writing in it; a record that has another name since is followed through its lines. What was written and not
  * sent is there again when the record is opened again.
  */
@@ -38,7 +39,9 @@ export class EvidencePanel {
       if (this.shown) this.onClose()
       this.shown = ''
       this.standing = null
-      const opener = this.opener?.isConnected ? this.opener : sameLink(this.opener)
+      const opener = this.opener?.isConnected
+        ? this.opener
+        : (sameLink(this.opener) ?? document.querySelector('main h1'))
       if (opener instanceof HTMLElement || opener instanceof SVGElement) opener.focus()
     })
     this.dialog.addEventListener('click', (event) => {

@@ -115,6 +115,19 @@ describe.skipIf(!browser)('putting records right', { timeout: 120_000 }, () => {
     expect(await page.locator('.amend details[open]').count()).toBe(0)
   })
 
+  test('where an amendment took away the link that opened the evidence, the focus goes to the heading', async () => {
+    await visit('', 'records')
+    const link = page.locator('main a[href*="evidence=drop"]').first()
+    await link.focus()
+    await page.keyboard.press('Enter')
+    await page.locator('dialog.panel .amend').waitFor()
+    await page.evaluate(() => {
+      for (const one of document.querySelectorAll('main a[href*="evidence=drop"]')) one.remove()
+    })
+    await page.keyboard.press('Escape')
+    await page.locator('main h1:focus').waitFor()
+  })
+
   test('a refusal says what is wrong with what was written, and nothing else', async () => {
     await visit(`?evidence=drop:${someDrop}`, 'records')
     const part = page.locator('.amend details', { hasText: 'Set a field' }).first()

@@ -1,5 +1,6 @@
 import { fieldsOf, rankOf } from './fields.ts'
 import { DROP, type Observations, type Source } from './observations.ts'
+import { bitOf } from './says.ts'
 import { nauticalMiles } from './scores.ts'
 
 /** Bits that say on what the witnesses of a drop disagree. */
@@ -8,6 +9,13 @@ export const POSITION = 2
 export const FIRE = 4
 /** Beside them, of drops and flights: one source tells of it in two files. */
 export const TOLD_TWICE = 8
+
+/** Which bit goes with which field of a drop. */
+const fields = [
+  [VOLUME, bitOf('drop', 'volume_gal')],
+  [POSITION, bitOf('drop', 'latitude') | bitOf('drop', 'longitude')],
+  [FIRE, bitOf('drop', 'fire_text')],
+] as const
 
 const least = { share: 0.1, gal: 50, nm: 5 }
 
@@ -23,7 +31,7 @@ export function ranksOf(
 
 /**
  * On what the observations of one drop disagree with the value taken: volume by more than 10 % (and 50 gal, which
- * rounding may explain), position by more than 5 NM, another fire.
+ * rounding may explain), position by more than 5 NM, another fire. What a person set is decided: nobody disagrees with it.
  */
 export function disagreementsOf(
   o: Observations,
@@ -58,7 +66,11 @@ export function disagreementsOf(
       fire = named
     }
   }
-  return bits
+  let decided = 0
+  for (const index of members) decided |= o.set[index]!
+  for (const index of summaries) decided |= o.set[index]!
+  if (decided === 0) return bits
+  return fields.reduce((left, [bit, field]) => ((decided & field) === 0 ? left : left & ~bit), bits)
 }
 
 function best(o: Observations, members: readonly number[], said: Float64Array, rank: Float64Array): number {

@@ -26,8 +26,9 @@ ${day(80)},N802ZY,JUN,${2000 - before},water,controller,${before},2000
   return found.map((row) => row.finding).sort()
 }
 
-test('a flight after which the gauge still saw fluid in the tank carried it over; what left is told as a release alone', async () => {
+test('a flight after which the gauge still saw most of the fluid carried it over; what left is told as a release alone', async () => {
   expect(await foundWith(0)).toEqual(['flight-without-drop', 'unrecorded-release'])
+  expect(await foundWith(300)).toEqual(['flight-without-drop', 'unrecorded-release'])
   expect(await foundWith(1500)).toEqual(['unrecorded-release'])
   expect(await foundWith(2000)).toEqual([])
 })

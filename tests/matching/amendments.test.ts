@@ -60,6 +60,27 @@ describe('amendments are replayed, and undone', () => {
     expect(await drops()).toEqual(before)
   })
 
+  it('what a person set is no disagreement any more, and is one again when it is taken back', async () => {
+    const told = () =>
+      warehouse.rows(`SELECT finding FROM ledger.finding WHERE finding LIKE '%-disagreement' ORDER BY 1`)
+    await put(
+      warehouse,
+      [
+        line('drop', 'crew:e', '18:30:00', { volume: 350, latitude: 44, longitude: -114, fire: 'F-1' }),
+        line('drop', 'dispatch:i', '18:30:00', { latitude: 45, longitude: -114, fire: 'F-1' }),
+      ],
+      2,
+    )
+    await match(warehouse, 'all')
+    const both = [{ finding: 'position-disagreement' }, { finding: 'volume-disagreement' }]
+    expect(await told()).toEqual(both)
+    await amend('set-field', { kind: 'drop', obs_no: 2 * 2 ** 32 + 32, field: 'volume_gal', value: '350' })
+    expect((await drops())[0]).toMatchObject({ gal: 350 })
+    expect(await told()).toEqual([{ finding: 'position-disagreement' }])
+    await undo(1)
+    expect(await told()).toEqual(both)
+  })
+
   it('a time that a person set moves the record', async () => {
     await amend('set-field', {
       kind: 'drop',

@@ -10,8 +10,12 @@ ORDER BY a.aircraft, s.source, s.base, c.start_s;
 INSERT INTO ledger.finding
 SELECT md5('clock-offset|' || source || '|' || aircraft || '|' || started_at || '|' || offset_min), 'clock-offset',
   'warning', aircraft || ' ' || source, started_at,
-  format('the clock of {} on {} reads {:.1f} min {} on {}, by {} shared events ({})', source, aircraft,
-    abs(offset_min), CASE WHEN offset_min > 0 THEN 'late' ELSE 'early' END, day::VARCHAR, pairs, basis),
+  format('the clock of {} on {} reads {:.1f} min {} on {}: {}, {}', source, aircraft,
+    abs(offset_min), CASE WHEN offset_min > 0 THEN 'late' ELSE 'early' END, day::VARCHAR,
+    CASE pairs WHEN 0 THEN 'no event of that day shared' WHEN 1 THEN '1 shared event' ELSE pairs || ' shared events' END,
+    CASE basis WHEN 'tracker' THEN 'held against the tracker' WHEN 'controller' THEN 'held against the controller'
+      WHEN 'majority' THEN 'as most who wrote that day agree' WHEN 'neighbours' THEN 'as on the days around'
+      WHEN 'pooled' THEN 'the days of a week taken together' ELSE 'held against the other who wrote' END),
   ['aircraft:' || aircraft], aircraft, NULL
 FROM (
   SELECT s.source || CASE WHEN s.base = '' THEN '' ELSE ' at ' || s.base END AS source, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE AS day,

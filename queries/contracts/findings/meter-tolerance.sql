@@ -1,10 +1,11 @@
 -- A base whose meter differs from the fleet's gauges by more than the published tolerance of its accuracy class.
+-- What is said to be believed there is from memory.
 WITH published(meter_class, tolerance_pct, source) AS (VALUES
   ('0.3', 0.3, 'maintenance tolerance, NIST Handbook 44 section 3.30 table T.2, as quoted by a calibration firm; Directive 2014/32/EU annex VII table 2 line A has the same'),
-  ('0.5', 0.5, 'Directive 2014/32/EU annex VII table 2 line A; maintenance tolerance of NIST Handbook 44 section 3.30, from memory, is the same'),
+  ('0.5', 0.5, 'Directive 2014/32/EU annex VII table 2 line A; NIST Handbook 44 section 3.30 is believed to have the same: look it up before it is relied on'),
   ('1.0', 1.0, 'Directive 2014/32/EU annex VII table 2 line A'),
-  ('1.1', 1.0, 'maintenance tolerance, NIST Handbook 44 section 3.30, from memory: look it up before it is relied on'),
-  ('1.5', 1.5, 'Directive 2014/32/EU annex VII table 2 line A; NIST Handbook 44 section 3.31 for water, from memory, is the same'),
+  ('1.1', 1.0, 'maintenance tolerance, believed to be that of NIST Handbook 44 section 3.30: look it up before it is relied on'),
+  ('1.5', 1.5, 'Directive 2014/32/EU annex VII table 2 line A; NIST Handbook 44 section 3.31, for water, is believed to have the same: look it up before it is relied on'),
   ('2.5', 2.5, 'Directive 2014/32/EU annex VII table 2 line A')),
 classed AS (
   SELECT m.*, p.*, m.low_pct > p.tolerance_pct OR m.high_pct < -p.tolerance_pct AS is_sure

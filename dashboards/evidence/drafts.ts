@@ -31,10 +31,8 @@ export class Drafts {
 
 /** Whether a form holds what somebody wrote and has not sent. */
 export function isWrittenIn(element: HTMLElement): boolean {
-  const sent = element.matches('form[data-sent]')
   return [...element.querySelectorAll<HTMLInputElement>('input')].some(
     (input) =>
-      !sent &&
       !input.closest('form[data-sent]') &&
       (input.value !== input.defaultValue || input.checked !== input.defaultChecked),
   )

@@ -15,7 +15,7 @@ WITH placed AS (
     row_number() OVER (PARTITION BY witness, aircraft, day ORDER BY pairs DESC, abs(offset_min) DESC, source, base, started_at) AS place
   FROM ledger.clock)
 SELECT witness, aircraft, day, offset_min, all_pairs::INTEGER AS pairs,
-  source || CASE WHEN base = '' THEN '' ELSE ' at ' || base END AS source, basis, spread_min
+  ledger.clock_name(source, base) AS source, basis, spread_min
 FROM placed
 WHERE place = 1 AND ($from IS NULL OR day >= $from::DATE) AND ($to IS NULL OR day <= $to::DATE)
   AND ($aircraft IS NULL OR aircraft = $aircraft)

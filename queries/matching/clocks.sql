@@ -18,7 +18,7 @@ SELECT md5('clock-offset|' || source || '|' || aircraft || '|' || started_at || 
       WHEN 'pooled' THEN 'the days of a week taken together' ELSE 'held against the other who wrote' END),
   ['aircraft:' || aircraft], aircraft, NULL
 FROM (
-  SELECT s.source || CASE WHEN s.base = '' THEN '' ELSE ' at ' || s.base END AS source, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE AS day,
+  SELECT ledger.clock_name(s.source, s.base) AS source, a.aircraft, make_timestamp(((c.start_s - c.offset_s) * 1000000)::BIGINT)::DATE AS day,
     c.offset_s / 60 AS offset_min, c.pairs, c.basis, make_timestamp((c.start_s * 1000000)::BIGINT) AS started_at
   FROM match_clock c JOIN match_source s ON s.number = c.source JOIN match_aircraft a ON a.number = c.aircraft
 )

@@ -91,8 +91,8 @@ async function occasions(warehouse: Warehouse, hasEvents: boolean): Promise<(nam
 /** Says between which operating days fires are written down that nobody knows. */
 async function tellLost(warehouse: Warehouse): Promise<void> {
   const [lost] = await warehouse.rows<{ low: string | null; high: string | null }>(
-    `SELECT min(operating_day)::VARCHAR AS low, max(operating_day)::VARCHAR AS high FROM account.fire_text
-     WHERE fire IS NULL AND how <> 'nothing' AND is_told_text('fire ' || text || ' ' || season)`,
+    `SELECT min(operating_day)::VARCHAR AS low, max(operating_day)::VARCHAR AS high FROM account.lost_text
+     WHERE is_told_text('fire ' || text || ' ' || season)`,
   )
   await warehouse.run(`
     CREATE OR REPLACE TEMP MACRO lost_from() AS DATE '${lost?.low ?? 'infinity'}';

@@ -133,8 +133,8 @@ async function isSeamless(warehouse: Warehouse, hasEnd: boolean): Promise<boolea
 /** What is written down for fires that nobody knows, within the window's operating days, as the subjects of findings. */
 async function lostTexts(warehouse: Warehouse): Promise<string[]> {
   const rows = await warehouse.rows<{ subject: string }>(
-    `SELECT DISTINCT 'fire ' || text || ' ' || season AS subject FROM account.fire_text
-     WHERE fire IS NULL AND how <> 'nothing' AND operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE AND operating_day <= end_day()`,
+    `SELECT DISTINCT 'fire ' || text || ' ' || season AS subject FROM account.lost_text
+     WHERE operating_day >= (cut_day() - INTERVAL 2 DAY)::DATE AND operating_day <= end_day()`,
   )
   return rows.map((row) => row.subject)
 }

@@ -87,6 +87,9 @@ const counters = `
 CREATE OR REPLACE VIEW account.fire_name AS
   SELECT DISTINCT text, season, fire, how, score, suggestion FROM account.fire_text;
 
+-- What is written down for a fire and names none.
+CREATE OR REPLACE VIEW account.lost_text AS FROM account.fire_text WHERE fire IS NULL AND how <> 'nothing';
+
 -- Drops whose witnesses wrote the same fire in different ways.
 CREATE OR REPLACE VIEW account.same_fire AS
   SELECT 'drop:' || x."drop" AS subject

@@ -21,6 +21,8 @@ const rules: Record<EventKind, string> = {
   offload: 'ticket, controller, crew; manual before all',
 }
 
+export const isEventKind = (kind: string): kind is EventKind => Object.hasOwn(rules, kind)
+
 /** Everything behind one canonical event. */
 export async function eventEvidence(
   warehouse: Warehouse,

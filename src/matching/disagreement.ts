@@ -17,7 +17,8 @@ const fields = [
   [FIRE, bitOf('drop', 'fire_text')],
 ] as const
 
-const least = { share: 0.1, gal: 50, nm: 5 }
+/** More than this is a disagreement: of volumes as a share and in gallons, of places in nautical miles. */
+export const mostApart = { share: 0.1, gal: 50, nm: 5 }
 
 /** Ranks of sources by whose word counts, one number per source. */
 export function ranksOf(
@@ -48,13 +49,14 @@ export function disagreementsOf(
   for (const index of members) {
     if (
       volume >= 0 &&
-      Math.abs(o.volume[index]! - o.volume[volume]!) > Math.max(least.gal, least.share * o.volume[volume]!)
+      Math.abs(o.volume[index]! - o.volume[volume]!) >
+        Math.max(mostApart.gal, mostApart.share * o.volume[volume]!)
     )
       bits |= VOLUME
     if (
       place >= 0 &&
       nauticalMiles(o.latitude[index]!, o.longitude[index]!, o.latitude[place]!, o.longitude[place]!) >
-        least.nm
+        mostApart.nm
     )
       bits |= POSITION
   }

@@ -150,7 +150,7 @@ export class Outcome {
     columns.marks[row] = this.#marks.of(kind, members, summaries, bits)
     let sums = noSums
     if (kind === LOAD) {
-      const isPart = members.map((index) => this.#isOneOf(index, members))
+      const isPart = members.map((index) => this.#isOneOf(kind, index, members))
       sums = this.#marks.sumsOf(members, bits, isPart)
       // The tickets of parts are named together.
       if (isPart.includes(true))
@@ -167,10 +167,9 @@ export class Outcome {
     }
   }
 
-  /** Does its source tell of the event more than once? */
-  #isOneOf(index: number, members: readonly number[]): boolean {
-    const { source } = this.#o
-    return members.some((other) => other !== index && source[other] === source[index])
+  /** Does its source, in one hand, tell of the event more than once? */
+  #isOneOf(kind: number, index: number, members: readonly number[]): boolean {
+    return members.some((other) => other !== index && this.#isSameHand(kind, other, index))
   }
 
   /** By one source in two files, and no person's doing. */
@@ -227,8 +226,7 @@ export class Outcome {
       peer = other
       break
     }
-    const isPart =
-      !isSummary && members.some((other) => other !== index && this.#isSameHand(kind, other, index))
+    const isPart = !isSummary && this.#isOneOf(kind, index, members)
     const { time, end, half } = this.#times
     const row = this.link.add()
     const { columns } = this.link

@@ -1,5 +1,6 @@
 import { fileOfObs, lineOfObs } from '../kinds/index.ts'
 import { type AlignmentTask, align, bandWithin } from './alignment.ts'
+import { mostApart } from './disagreement.ts'
 import type { Strand } from './lines.ts'
 import { DROP, FLIGHT, type Observations } from './observations.ts'
 import type { Scene } from './scene.ts'
@@ -8,8 +9,6 @@ import { halfGalOf } from './strand.ts'
 
 /** Two lines of one source tell one drop if they lie no farther apart than this beyond rounding, and than that with it: seconds. */
 const [near, farthest] = [5 * 60, 10 * 60]
-/** What their volumes and places may differ by: as where witnesses disagree. */
-const most = { share: 0.1, gal: 50, nm: 5 }
 interface Least {
   readonly lines: number
   readonly share: number
@@ -100,10 +99,10 @@ function likeness({ o, times }: Scene, one: number, other: number, halfGal: numb
   const apart = Math.abs(times.time[one]! - times.time[other]!)
   if (apart > farthest || apart - times.half[one]! - times.half[other]! > near) return -1
   const [own, gal] = [o.volume[one]!, o.volume[other]!]
-  if (Math.abs(own - gal) > Math.max(most.gal, most.share * Math.max(own, gal)) + halfGal) return -1
+  if (Math.abs(own - gal) > Math.max(mostApart.gal, mostApart.share * Math.max(own, gal)) + halfGal) return -1
   if (Math.abs(o.fraction[one]! - o.fraction[other]!) > 0.04) return -1
   const nm = nauticalMiles(o.latitude[one]!, o.longitude[one]!, o.latitude[other]!, o.longitude[other]!)
-  return nm > most.nm ? -1 : 1 + (farthest - apart) / farthest
+  return nm > mostApart.nm ? -1 : 1 + (farthest - apart) / farthest
 }
 
 /** Above 0 where two spans share more than half the time from the first take-off to the last landing: one aircraft flies once. */

@@ -59,6 +59,9 @@ CREATE TABLE IF NOT EXISTS ledger.disputed_fire(drop VARCHAR, text VARCHAR);
 -- Amendments as they stood when the ledger was last matched.
 CREATE TABLE IF NOT EXISTS ledger.seen_amendment(amendment_no INTEGER, is_undone BOOLEAN);
 
+-- Whose clock it is: a source and, of tickets, the base.
+CREATE OR REPLACE MACRO ledger.clock_name(source, base) AS source || CASE WHEN base = '' THEN '' ELSE ' at ' || base END;
+
 CREATE OR REPLACE VIEW ledger.link AS
 SELECT kind, id, obs_no, witness, source, offset_min, score,
   CASE

@@ -87,7 +87,7 @@ export async function removeClocks(
       SELECT DISTINCT c.aircraft, c.source, c.base, c.started_at FROM (FROM ledger.clock WHERE ${near}) c
       JOIN match_range r ON r.aircraft = c.aircraft AND c.started_at <= r.clock_to AND c.ended_at >= r.clock_from;
     DELETE FROM ledger.finding WHERE finding = 'clock-offset' AND (aircraft, subject, happened_at) IN
-      (SELECT (aircraft, aircraft || ' ' || source || CASE WHEN base = '' THEN '' ELSE ' at ' || base END, started_at) FROM match_old_clock);
+      (SELECT (aircraft, aircraft || ' ' || ledger.clock_name(source, base), started_at) FROM match_old_clock);
     DELETE FROM ledger.clock WHERE ${near} AND (aircraft, source, base, started_at) IN
       (SELECT (aircraft, source, base, started_at) FROM match_old_clock);`)
 }

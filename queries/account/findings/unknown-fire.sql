@@ -1,5 +1,5 @@
 -- Written fires that resolve to none that was active. Where no fire is on record that is every drop: the first 500 are listed.
-WITH lost AS (SELECT * FROM account.fire_text WHERE fire IS NULL AND how <> 'nothing' AND is_told_text('fire ' || text || ' ' || season)),
+WITH lost AS (SELECT * FROM account.lost_text WHERE is_told_text('fire ' || text || ' ' || season)),
 named AS (
   SELECT "drop", fire_text FROM ledger."drop"
   WHERE dropped_at >= lost_from() - INTERVAL 2 DAY AND dropped_at < lost_to() + INTERVAL 3 DAY AND fire_text IN (SELECT text FROM lost)),
